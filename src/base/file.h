@@ -1,0 +1,23 @@
+/* Reading whole files safely, writing them whole or not at all. */
+#ifndef CORDWAIN_BASE_FILE_H
+#define CORDWAIN_BASE_FILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/memory.h"
+#include "base/message.h"
+
+/* Reads a regular file (or standard input for "-") of at most `most` bytes
+ * into the arena, NUL-terminated. Directories, devices, FIFOs, missing or
+ * unreadable files, files that are too large or that change while being read
+ * each give their own message; then false. */
+bool file_read(Arena *arena, const char *path, size_t most, Messages *messages,
+               char **bytes, size_t *length);
+
+/* Replaces `path` by `bytes` or leaves it as it was: temporary file beside it
+ * with the old file's mode, write, fsync, close, rename, fsync of the folder.
+ * A symbolic link is followed once. False with a message otherwise. */
+bool file_replace(const char *path, const char *bytes, size_t length, Messages *messages);
+
+#endif

@@ -1,0 +1,145 @@
+/* Finding and reading what a command works on: rules, factory, style. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+
+static bool is_folder(const char *path)
+{
+    struct stat info;
+    return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
+/* The folder two levels up from the program (build/cordwain), or NULL. */
+static const char *beside_program(Arena *arena)
+{
+    char path[4096];
+    ssize_t length = readlink("/proc/self/exe", path, sizeof path - 1);
+    if (length <= 0)
+        return NULL;
+    path[length] = '\0';
+    for (int up = 0; up < 2; up++) {
+        char *slash = strrchr(path, '/');
+        if (slash == NULL)
+            return NULL;
+        *slash = '\0';
+    }
+    return arena_printf(arena, "%s/rules", path);
+}
+
+const char *rules_folder(Arena *arena, const Options *options)
+{
+    const char *named = options->rules != NULL ? options->rules : getenv("CORDWAIN_RULES");
+    if (named != NULL && *named != '\0')
+        return named;
+    const char *beside = beside_program(arena);
+    if (beside != NULL && is_folder(beside))
+        return beside;
+    return CORDWAIN_DATA "/rules";
+}
+
+const char *factory_file(Arena *arena, const Options *options, const char *folder,
+                         Messages *messages)
+{
+    const char *name = options->factory;
+    if (strchr(name, '/') != NULL || strchr(name, '.') != NULL || strcmp(name, "-") == 0)
+        return name;
+    const char *path = arena_printf(arena, "%s/factories/%s.yaml", folder, name);
+    if (access(path, F_OK) == 0)
+        return path;
+    const char *const *known = NULL;
+    size_t count = 0;
+    const char *factories = arena_printf(arena, "%s/factories", folder);
+    Text list = {0};
+    Messages ignored = {0};
+    if (rules_in_folder(arena, factories, &known, &count, &ignored)) {
+        for (size_t i = 0; i < count; i++) {
+            const char *file = strrchr(known[i], '/');
+            file = file != NULL ? file + 1 : known[i];
+            text_addf(&list, "%s%.*s", i > 0 ? ", " : "", (int)strcspn(file, "."), file);
+        }
+    }
+    message_error(messages, (Where){factories, 0, 0},
+                  "there is no factory %s here; known are %s; a file is named with its ending .yaml",
+                  name, list.length > 0 ? list.bytes : "none");
+    messages_free(&ignored);
+    text_free(&list);
+    return NULL;
+}
+
+bool case_rules(const Options *options, Case *loaded, Messages *messages)
+{
+    Arena arena = {0};
+    const char *folder = rules_folder(&arena, options);
+    const char *base = arena_printf(&arena, "%s/base", folder);
+    const char *const *paths;
+    size_t count;
+    bool good = rules_in_folder(&arena, is_folder(base) ? base : folder, &paths, &count, messages);
+    if (good && options->factory != NULL) {
+        const char *file = factory_file(&arena, options, folder, messages);
+        loaded->factory = file != NULL ? factory_read(file, messages) : NULL;
+        good = loaded->factory != NULL;
+    }
+    if (good)
+        loaded->rules = rules_read(paths, count, loaded->factory, messages);
+    arena_free(&arena);
+    return good && loaded->rules != NULL;
+}
+
+/* --stage is one changed value over the style as read. */
+static bool stage_patch(Arena *arena, const Options *options, Patch *patch, Messages *messages)
+{
+    const char *stage = options->stage;
+    YamlFile *word = yaml_read_bytes(arena, "--stage", stage, strlen(stage), false, messages);
+    if (word == NULL)
+        return false;
+    *patch = (Patch){"stage", word->root, word->root};
+    return true;
+}
+
+bool case_style(const Options *options, const char *path, Case *loaded, Messages *messages)
+{
+    Patch patch;
+    size_t patches = options->stage != NULL ? 1 : 0;
+    if (patches > 0 && !stage_patch(&loaded->arena, options, &patch, messages))
+        return false;
+    loaded->style = style_read(path, options->alternative, &patch, patches, messages);
+    if (loaded->style == NULL)
+        return false;
+    loaded->judgement = judge(loaded->style, loaded->rules, loaded->factory);
+    return true;
+}
+
+void case_free(Case *loaded)
+{
+    if (loaded->judgement != NULL)
+        judgement_free(loaded->judgement);
+    if (loaded->style != NULL)
+        style_free(loaded->style);
+    if (loaded->rules != NULL)
+        rules_free(loaded->rules);
+    if (loaded->factory != NULL)
+        factory_free(loaded->factory);
+    arena_free(&loaded->arena);
+    *loaded = (Case){0};
+}
+
+int finish(Messages *messages, int status)
+{
+    messages_write(messages, stderr);
+    messages_free(messages);
+    return status;
+}
+
+int print_all(const Text *text, int status)
+{
+    size_t length = text->length;
+    if ((length > 0 && fwrite(text->bytes, 1, length, stdout) != length) || fflush(stdout) != 0) {
+        fprintf(stderr, "cordwain: cannot write the output: %s\n", strerror(errno));
+        return EXIT_INPUT;
+    }
+    return status;
+}

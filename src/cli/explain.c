@@ -1,0 +1,105 @@
+/* cordwain explain: what a rule asks, and why it said what it said. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+enum { LINE_COLUMNS = 96 };
+
+static const char help[] =
+    "  cordwain explain turn-clip-pitch\n"
+    "  cordwain explain turn-clip-pitch styles/skerry.yaml --factory harbour\n"
+    "  cordwain explain turn-clip-pitch styles/skerry.yaml 'bend vamp.throat.1' --alternative turned\n"
+    "\n"
+    "Shows a rule with its limits and sources; with a style, the verdict at every place condition\n"
+    "by condition, also where the rule did not fire; with a place, that one alone.\n";
+
+static int no_such_rule(const Options *options, const RuleSet *rules)
+{
+    const char *word = options->words[0];
+    const char **ids = memory_new(rules->rule_count, sizeof *ids);
+    for (size_t i = 0; i < rules->rule_count; i++)
+        ids[i] = rules->rules[i]->id;
+    const char *near = nearest_word(word, ids, rules->rule_count);
+    Text text = {0};
+    text_add(&text, "cordwain: there is no rule ");
+    text_add_visible(&text, word, strlen(word));
+    if (near != NULL)
+        text_addf(&text, "; did you mean %s?", near);
+    fprintf(stderr, "%s\nAll rules: cordwain rules\n", text.bytes);
+    text_free(&text);
+    free(ids);
+    return EXIT_INPUT;
+}
+
+static int no_such_place(const Options *options, const Judgement *judgement, const Rule *rule)
+{
+    Text text = {0};
+    text_add(&text, "cordwain: ");
+    text_add_visible(&text, options->words[2], strlen(options->words[2]));
+    text_addf(&text, " is no place of %s in this style; places are written such as '", rule->id);
+    const char *example = NULL;
+    for (size_t i = 0; i < judgement->count && example == NULL; i++) {
+        if (judgement->findings[i].rule == rule)
+            example = judgement->findings[i].place;
+    }
+    if (example != NULL)
+        text_add_visible(&text, example, strlen(example));
+    else
+        text_addf(&text, "%s …", subject_name(rule->about));
+    fprintf(stderr, "%s'\n", text.bytes);
+    text_free(&text);
+    return EXIT_INPUT;
+}
+
+static int explain_places(const Options *options, const Judgement *judgement, const Rule *rule,
+                          Text *out)
+{
+    const char *place = options->word_count > 2 ? options->words[2] : NULL;
+    size_t shown = 0;
+    for (size_t i = 0; i < judgement->count; i++) {
+        const Finding *finding = &judgement->findings[i];
+        if (finding->rule != rule || (place != NULL && strcmp(finding->place, place) != 0))
+            continue;
+        if (shown++ > 0)
+            text_add(out, "\n");
+        explain_finding(out, judgement, finding, finding->worst_lane, LINE_COLUMNS);
+    }
+    if (shown > 0)
+        return 0;
+    if (place != NULL)
+        return no_such_place(options, judgement, rule);
+    text_addf(out, "%s met no place in this style: it has no %s.\n", rule->id,
+              subject_name(rule->about));
+    return 0;
+}
+
+static int run(const Options *options)
+{
+    if (options->word_count == 0 || options->word_count > 3) {
+        fputs("cordwain: explain takes a rule, then a style, then a place in quotes\n", stderr);
+        return EXIT_INPUT;
+    }
+    Messages messages = {0};
+    Case loaded = {0};
+    Text out = {0};
+    int status = EXIT_INPUT;
+    if (case_rules(options, &loaded, &messages)) {
+        const Rule *rule = rules_find(loaded.rules, options->words[0]);
+        if (rule == NULL) {
+            status = no_such_rule(options, loaded.rules);
+        } else if (options->word_count == 1) {
+            explain_rule(&out, loaded.rules, rule, LINE_COLUMNS);
+            status = 0;
+        } else if (case_style(options, options->words[1], &loaded, &messages)) {
+            status = explain_places(options, loaded.judgement, rule, &out);
+        }
+    }
+    status = print_all(&out, status);
+    text_free(&out);
+    case_free(&loaded);
+    return finish(&messages, status);
+}
+
+const Command command_explain = {"explain", "RULE [STYLE [PLACE]]",
+                                 "a rule, or why it fired or did not", NULL, help, run};

@@ -1,0 +1,237 @@
+/* Findings as text: what must be settled, grouped by where it must be mended. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+enum { LINE_COLUMNS = 96, INDENT = 13 };
+
+/* Colour is a help only: word and sign always stand beside it. */
+static const char *const colours[VERDICT_COUNT] = {
+    [VERDICT_FLAG] = "\033[1;31m", [VERDICT_UNKNOWN] = "\033[1;35m", [VERDICT_TIGHT] = "\033[1;33m",
+    [VERDICT_PASS] = "", [VERDICT_OUT] = "", [VERDICT_OFF] = ""};
+
+static bool to_settle(const Finding *finding)
+{
+    return finding->verdict >= VERDICT_TIGHT && finding->verdict != VERDICT_OFF;
+}
+
+static void add_visible(Text *text, const char *string)
+{
+    text_add_visible(text, string, strlen(string));
+}
+
+static void add_where(Text *text, Where at)
+{
+    Arena arena = {0};
+    add_visible(text, where_text(&arena, at));
+    arena_free(&arena);
+}
+
+static void add_range_of_sizes(Text *text, const Judgement *judgement)
+{
+    const Columns *columns = judgement->columns;
+    const Lane *first = &columns->lanes[0], *last = &columns->lanes[judgement->lane_count - 1];
+    if (first->size[0] == '\0')
+        return;
+    text_addf(text, ", size %s", first->size);
+    if (strcmp(first->size, last->size) != 0)
+        text_addf(text, " to %s", last->size);
+}
+
+static void add_head(Text *text, const Judgement *judgement)
+{
+    const Style *style = judgement->style;
+    add_visible(text, style->name);
+    text_add(text, " (");
+    add_visible(text, style->code);
+    text_add(text, "), ");
+    if (style->alternative != NULL) {
+        text_add(text, "alternative ");
+        add_visible(text, style->alternative);
+    } else {
+        text_add(text, "as written");
+    }
+    add_range_of_sizes(text, judgement);
+    for (size_t i = 0; i < style->colourway_count; i++) {
+        if (style->colourways[i].name[0] != '\0') {
+            text_add(text, i == 0 ? ", in " : ", ");
+            add_visible(text, style->colourways[i].name);
+        }
+    }
+    text_add(text, "\n");
+    if (judgement->factory != NULL) {
+        text_add(text, "against ");
+        add_visible(text, judgement->factory->name);
+    } else {
+        text_add(text, "no factory named: machines are unknown (--factory NAME)");
+    }
+    text_add(text, "\n");
+}
+
+/* A place with its mirror: the same rule, cause, verdict and numbers. */
+static bool same_but_place(const Finding *a, const Finding *b)
+{
+    return a->rule == b->rule && a->cause == b->cause && a->verdict == b->verdict &&
+           a->part != b->part && fabs(a->spare.amount - b->spare.amount) <= 1e-9;
+}
+
+static bool shown_before(const Judgement *judgement, size_t index)
+{
+    for (size_t i = 0; i < index; i++) {
+        if (same_but_place(&judgement->findings[i], &judgement->findings[index]))
+            return true;
+    }
+    return false;
+}
+
+static void add_places(Text *text, const Judgement *judgement, size_t index)
+{
+    add_visible(text, judgement->findings[index].place);
+    for (size_t i = index + 1; i < judgement->count; i++) {
+        if (same_but_place(&judgement->findings[index], &judgement->findings[i])) {
+            text_add(text, " and ");
+            add_visible(text, judgement->findings[i].place);
+        }
+    }
+}
+
+/* "short by 1.9 mm, in every size of Bark; limits: common practice" */
+static void add_measure(Text *text, const Judgement *judgement, const Finding *finding)
+{
+    Text line = {0};
+    finding_spare(&line, finding);
+    if (line.length > 0)
+        text_add(&line, ", ");
+    finding_lanes(&line, judgement, finding);
+    if (finding->has_basis)
+        text_addf(&line, "; limits: %s", basis_name(finding->basis));
+    text_addf(text, "%*s%s\n", INDENT, "", line.bytes);
+    text_free(&line);
+}
+
+static void add_finding(Text *text, const Judgement *judgement, size_t index, bool colour)
+{
+    const Finding *finding = &judgement->findings[index];
+    Text line = {0};
+    text_addf(text, "  %s%c %-7s%s %-8s ", colour ? colours[finding->verdict] : "",
+              verdict_sign(finding->verdict), verdict_name(finding->verdict),
+              colour && colours[finding->verdict][0] ? "\033[0m" : "",
+              class_name(finding->rule->class));
+    add_visible(text, finding->rule->title);
+    text_addf(text, "  [%s]\n%*s", finding->rule->id, INDENT, "");
+    add_places(&line, judgement, index);
+    text_add(&line, ": ");
+    finding_sentence(&line, judgement, finding, finding->worst_lane);
+    text_add_wrapped(text, line.bytes, LINE_COLUMNS, INDENT);
+    text_add(text, "\n");
+    text_free(&line);
+    add_measure(text, judgement, finding);
+}
+
+static void add_cause_head(Text *text, const Judgement *judgement, const Finding *finding,
+                           size_t number)
+{
+    const Cause *cause = &judgement->causes[finding->cause];
+    text_addf(text, "\n%zu. ", number);
+    add_visible(text, cause->name);
+    if (cause->giver != GIVER_NOBODY)
+        text_addf(text, " (%s)", giver_name(cause->giver));
+    text_add(text, "  ");
+    add_where(text, finding->at);
+    text_add(text, "\n");
+}
+
+static void add_cause(Text *text, const Judgement *judgement, size_t first, size_t number,
+                      const Options *options)
+{
+    add_cause_head(text, judgement, &judgement->findings[first], number);
+    for (size_t i = first; i < judgement->count; i++) {
+        const Finding *finding = &judgement->findings[i];
+        if (finding->cause == judgement->findings[first].cause && to_settle(finding) &&
+            !shown_before(judgement, i))
+            add_finding(text, judgement, i, options->colour);
+    }
+}
+
+/* Causes in the order of their worst finding, which is the findings' own order. */
+static size_t add_causes(Text *text, const Judgement *judgement, const Options *options)
+{
+    bool *done = memory_new(judgement->cause_count, sizeof *done);
+    size_t number = 0;
+    for (size_t i = 0; i < judgement->count; i++) {
+        const Finding *finding = &judgement->findings[i];
+        if (!to_settle(finding) || done[finding->cause])
+            continue;
+        done[finding->cause] = true;
+        add_cause(text, judgement, i, ++number, options);
+    }
+    free(done);
+    return number;
+}
+
+static void add_rest(Text *text, const Judgement *judgement)
+{
+    text_add(text, "\nThe rest:\n");
+    for (size_t i = 0; i < judgement->count; i++) {
+        const Finding *finding = &judgement->findings[i];
+        if (to_settle(finding))
+            continue;
+        text_addf(text, "  %c %-7s ", verdict_sign(finding->verdict), verdict_name(finding->verdict));
+        add_visible(text, finding->place);
+        text_add(text, ": ");
+        add_visible(text, finding->rule->title);
+        text_addf(text, "  [%s]", finding->rule->id);
+        if (finding->verdict == VERDICT_PASS) {
+            text_add(text, "  ");
+            finding_spare(text, finding);
+        } else if (finding->verdict == VERDICT_OFF) {
+            text_add(text, "  ");
+            add_visible(text, finding->rule->off_reason);
+        }
+        text_add(text, "\n");
+    }
+}
+
+static void add_off_rules(Text *text, const Judgement *judgement)
+{
+    for (size_t i = 0; i < judgement->rules->rule_count; i++) {
+        const Rule *rule = judgement->rules->rules[i];
+        if (rule->off_reason == NULL)
+            continue;
+        text_addf(text, "off: %s: ", rule->id);
+        add_visible(text, rule->off_reason);
+        text_add(text, " (");
+        add_where(text, rule->off_at);
+        text_add(text, ")\n");
+    }
+    if (judgement->no_place_count > 0) {
+        Text line = {0};
+        text_add(&line, "met no place:");
+        for (size_t i = 0; i < judgement->no_place_count; i++)
+            text_addf(&line, " %s", judgement->no_place[i]->id);
+        text_add_wrapped(text, line.bytes, LINE_COLUMNS, 2);
+        text_add(text, "\n");
+        text_free(&line);
+    }
+}
+
+void findings_text(Text *text, const Judgement *judgement, const Options *options)
+{
+    static const Verdict shown[] = {VERDICT_FLAG, VERDICT_UNKNOWN, VERDICT_TIGHT, VERDICT_PASS,
+                                    VERDICT_OUT,  VERDICT_OFF};
+    add_head(text, judgement);
+    size_t causes = add_causes(text, judgement, options);
+    if (options->all)
+        add_rest(text, judgement);
+    text_add(text, "\n");
+    for (size_t i = 0; i < sizeof shown / sizeof *shown; i++)
+        text_addf(text, "%s%zu %s", i > 0 ? ", " : "", judgement->tally[shown[i]],
+                  verdict_name(shown[i]));
+    text_addf(text, ": %zu in all\n", judgement->count);
+    text_addf(text, "%zu cause%s to settle\n", causes, causes == 1 ? "" : "s");
+    add_off_rules(text, judgement);
+    text_add(text, "A pass is not a release for wear; machine makers' manuals and local law come "
+                   "first.\n\n");
+}

@@ -1,0 +1,163 @@
+/* The command line taken apart by one table. For the commands. */
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+
+typedef enum OptionId {
+    OPTION_FACTORY, OPTION_ALTERNATIVE, OPTION_STAGE, OPTION_RULES, OPTION_PLAIN, OPTION_HELP,
+    OPTION_AS, OPTION_ALL, OPTION_OUTPUT
+} OptionId;
+
+static const struct {
+    const char *name;
+    bool common;       /* else only where a command takes it */
+    bool has_value;
+} table[] = {
+    [OPTION_FACTORY] = {"--factory", true, true},
+    [OPTION_ALTERNATIVE] = {"--alternative", true, true},
+    [OPTION_STAGE] = {"--stage", true, true},
+    [OPTION_RULES] = {"--rules", true, true},
+    [OPTION_PLAIN] = {"--plain", true, false},
+    [OPTION_HELP] = {"--help", true, false},
+    [OPTION_AS] = {"--as", false, true},
+    [OPTION_ALL] = {"--all", false, false},
+    [OPTION_OUTPUT] = {"-o", false, true},
+};
+enum { OPTION_COUNT = sizeof table / sizeof *table };
+
+static bool taken(const Command *command, size_t option)
+{
+    if (table[option].common)
+        return true;
+    const char *name = table[option].name;
+    const char *found = command->takes == NULL ? NULL : strstr(command->takes, name);
+    size_t length = strlen(name);
+    return found != NULL && (found[length] == '\0' || found[length] == ' ');
+}
+
+static void complain(const char *what, const char *word, const char *near)
+{
+    Text text = {0};
+    text_addf(&text, "cordwain: %s ", what);
+    text_add_visible(&text, word, strlen(word));
+    if (near != NULL)
+        text_addf(&text, "; did you mean %s?", near);
+    fprintf(stderr, "%s\n", text.bytes);
+    text_free(&text);
+}
+
+static int find_option(const Command *command, const char *word, size_t length)
+{
+    const char *names[OPTION_COUNT];
+    size_t count = 0;
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        if (!taken(command, i))
+            continue;
+        if (strlen(table[i].name) == length && strncmp(table[i].name, word, length) == 0)
+            return (int)i;
+        names[count++] = table[i].name;
+    }
+    complain("unknown option", word, nearest_word(word, names, count));
+    return -1;
+}
+
+static bool set_form(Options *options, const char *value)
+{
+    static const char *const forms[] = {[OUTPUT_TEXT] = "text", [OUTPUT_JSON] = "json"};
+    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+        if (strcmp(value, forms[i]) == 0) {
+            options->form = (OutputForm)i;
+            return true;
+        }
+    }
+    complain("--as takes text or json, not", value, NULL);
+    return false;
+}
+
+static bool set_option(Options *options, int option, const char *value)
+{
+    switch ((OptionId)option) {
+    case OPTION_FACTORY:
+        options->factory = value;
+        break;
+    case OPTION_ALTERNATIVE:
+        options->alternative = value;
+        break;
+    case OPTION_STAGE:
+        options->stage = value;
+        break;
+    case OPTION_RULES:
+        options->rules = value;
+        break;
+    case OPTION_OUTPUT:
+        options->output = value;
+        break;
+    case OPTION_AS:
+        return set_form(options, value);
+    case OPTION_PLAIN:
+        options->plain = true;
+        break;
+    case OPTION_HELP:
+        options->help = true;
+        break;
+    case OPTION_ALL:
+        options->all = true;
+        break;
+    }
+    return true;
+}
+
+/* "--name value" and "--name=value". Returns how many words it took, 0 if wrong. */
+static int take_option(const Command *command, int argc, char *const *argv, Options *options)
+{
+    const char *equals = argv[0][1] == '-' ? strchr(argv[0], '=') : NULL;
+    size_t length = equals != NULL ? (size_t)(equals - argv[0]) : strlen(argv[0]);
+    int option = find_option(command, argv[0], length);
+    if (option < 0)
+        return 0;
+    if (!table[option].has_value) {
+        if (equals != NULL) {
+            complain("no value goes with", table[option].name, NULL);
+            return 0;
+        }
+        return set_option(options, option, NULL) ? 1 : 0;
+    }
+    if (equals == NULL && argc < 2) {
+        complain("a value is missing after", argv[0], NULL);
+        return 0;
+    }
+    const char *value = equals != NULL ? equals + 1 : argv[1];
+    return set_option(options, option, value) ? (equals != NULL ? 1 : 2) : 0;
+}
+
+static bool wants_colour(const Options *options)
+{
+    const char *no_color = getenv("NO_COLOR"), *term = getenv("TERM");
+    return !options->plain && isatty(STDOUT_FILENO) && (no_color == NULL || *no_color == '\0') &&
+           term != NULL && strcmp(term, "dumb") != 0;
+}
+
+bool options_read(Arena *arena, const Command *command, int argc, char *const *argv,
+                  Options *options)
+{
+    const char **words = ARENA_NEW(arena, const char *, (size_t)argc + 1);
+    bool only_words = false;
+    *options = (Options){.words = words};
+    for (int i = 0; i < argc;) {
+        if (!only_words && strcmp(argv[i], "--") == 0) {
+            only_words = true;
+            i++;
+        } else if (!only_words && argv[i][0] == '-' && argv[i][1] != '\0') {
+            int used = take_option(command, argc - i, argv + i, options);
+            if (used == 0)
+                return false;
+            i += used;
+        } else {
+            words[options->word_count++] = argv[i++];
+        }
+    }
+    options->colour = wants_colour(options);
+    return true;
+}

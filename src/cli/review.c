@@ -1,0 +1,39 @@
+/* cordwain STYLE: the screen; without a terminal the same as check. */
+#include <unistd.h>
+
+#include "cli/cli.h"
+#include "screen/screen.h"
+
+static const char help[] = "  cordwain styles/skerry.yaml --factory harbour --alternative turned\n"
+                           "\n"
+                           "Opens the findings of one style on the screen. Without a terminal it\n"
+                           "prints what cordwain check prints.\n";
+
+static bool has_terminal(const Options *options)
+{
+    return !options->plain && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
+}
+
+static int run(const Options *options)
+{
+    if (options->word_count != 1) {
+        fputs("cordwain: one style at a time goes on the screen; cordwain check takes several\n",
+              stderr);
+        return EXIT_INPUT;
+    }
+    if (!has_terminal(options))
+        return command_check.run(options);
+    Messages messages = {0};
+    Case loaded = {0};
+    int status = EXIT_INPUT;
+    if (case_rules(options, &loaded, &messages) &&
+        case_style(options, options->words[0], &loaded, &messages)) {
+        status = judgement_exit(loaded.judgement);
+        if (!screen_run(loaded.judgement))
+            status = command_check.run(options);
+    }
+    case_free(&loaded);
+    return finish(&messages, status);
+}
+
+const Command command_review = {"", "STYLE", "go through a style on the screen", NULL, help, run};

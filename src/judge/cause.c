@@ -1,0 +1,179 @@
+/* Where each finding must be mended, and the part it is listed under.
+ * For src/judge only. */
+#include <string.h>
+
+#include "judge/inside.h"
+
+/* --- paths that are kept -------------------------------------------------------- */
+
+/* The path in the style's file of a record: "parts.vamp.edges.throat.bends.1".
+ * Records that no style file holds (machines, plies) give "". */
+static const char *file_path(Arena *arena, Subject subject, const char *name)
+{
+    static const char *const between[SUBJECT_COUNT][3] = {
+        [SUBJECT_LAST] = {"last"},
+        [SUBJECT_BOTTOM] = {"bottom"},
+        [SUBJECT_MATERIAL] = {"materials"},
+        [SUBJECT_PART] = {"parts"},
+        [SUBJECT_EDGE] = {"parts", "edges"},
+        [SUBJECT_BEND] = {"parts", "edges", "bends"},
+        [SUBJECT_HOLE] = {"holes"},
+        [SUBJECT_SEAM] = {"seams"},
+        [SUBJECT_ROW] = {"seams", "rows"},
+        [SUBJECT_SPOT] = {"seams", "spots"},
+    };
+    Text text = {0};
+    const char *at = name;
+    for (size_t i = 0; i < 3 && between[subject][i]; i++) {
+        size_t length = strcspn(at, ".");
+        text_addf(&text, "%s%s%s", i ? "." : "", between[subject][i], length ? "." : "");
+        text_add_bytes(&text, at, length);
+        at += length + (at[length] == '.');
+    }
+    const char *path = arena_copy(arena, text_string(&text), text.length);
+    text_free(&text);
+    return path;
+}
+
+static bool lies_within(const char *path, const char *kept)
+{
+    size_t length = strlen(kept);
+    return strncmp(path, kept, length) == 0 && (path[length] == '\0' || path[length] == '.');
+}
+
+static bool is_kept(Arena *arena, const Judgement *judgement, const Field *field, int32_t record)
+{
+    const char *path =
+        file_path(arena, field->subject, judgement->columns->names[field->subject][record]);
+    path = path[0] ? arena_printf(arena, "%s.%s", path, field->name) : field->name;
+    bool in_style = field->subject != SUBJECT_MACHINE && field->subject != SUBJECT_FACTORY &&
+                    field->subject != SUBJECT_PLY && field->subject != SUBJECT_STEP;
+    for (size_t i = 0; in_style && i < judgement->style->keep_count; i++)
+        if (lies_within(path, judgement->style->keeps[i]->text))
+            return true;
+    return false;
+}
+
+/* --- causes --------------------------------------------------------------------- */
+
+static Cause place_cause(const Judgement *judgement, const Finding *finding)
+{
+    Subject about = finding->rule->about;
+    return (Cause){&judgement->columns->names[about][finding->record], finding->place,
+                   GIVER_NOBODY};
+}
+
+/* The first value the rule gives that exists here and is not kept. */
+static Cause give_cause(Judgement *judgement, const Finding *finding, const Look *look)
+{
+    const Columns *columns = judgement->columns;
+    for (size_t i = 0; i < finding->rule->give_count; i++) {
+        const Give *give = &finding->rule->gives[i];
+        const Field *field = field_at(give->field);
+        int32_t record = plain_record(&look->plain, &give->record);
+        if (record < 0 || is_kept(&judgement->arena, judgement, field, record))
+            continue;
+        const Origin *const *origins = columns->fields[give->field].origins;
+        const void *source = origins ? origins[record]->source : NULL;
+        return (Cause){source ? source : &columns->names[field->subject][record],
+                       look_name(&judgement->arena, columns, field->subject, record),
+                       field->giver};
+    }
+    return place_cause(judgement, finding);
+}
+
+static Cause cause_of(Judgement *judgement, const Finding *finding)
+{
+    if (finding->verdict == VERDICT_OUT || finding->verdict == VERDICT_OFF)
+        return place_cause(judgement, finding);
+    Look look;
+    look_at(&look, &judgement->arena, judgement, finding, finding->worst_lane);
+    if (finding->verdict == VERDICT_UNKNOWN && look.missing.key)
+        return (Cause){look.missing.key, look.missing.name, look.missing.giver};
+    return give_cause(judgement, finding, &look);
+}
+
+/* Causes by key: open addressing, one slot a cause at most half full. */
+typedef struct CauseTable {
+    uint32_t *slots; /* index + 1 */
+    size_t mask;
+} CauseTable;
+
+static uint32_t cause_enter(Judgement *judgement, const CauseTable *table, Cause cause)
+{
+    size_t slot = ((uintptr_t)cause.key * 0x9e3779b97f4a7c15u >> 17) & table->mask;
+    while (table->slots[slot] && judgement->causes[table->slots[slot] - 1].key != cause.key)
+        slot = (slot + 1) & table->mask;
+    if (!table->slots[slot]) {
+        judgement->causes[judgement->cause_count++] = cause;
+        table->slots[slot] = (uint32_t)judgement->cause_count;
+    }
+    return table->slots[slot] - 1;
+}
+
+/* --- parts ------------------------------------------------------------------------- */
+
+static int32_t first_part_of_material(const Columns *columns, int32_t material)
+{
+    for (uint32_t part = 0; part < columns->count[SUBJECT_PART]; part++)
+        if (judge_follow(columns, SUBJECT_PART, (int32_t)part, "material") == material)
+            return (int32_t)part;
+    return -1;
+}
+
+static int32_t part_of_seam(const Columns *columns, int32_t seam)
+{
+    int32_t edge = judge_follow(columns, SUBJECT_SEAM, seam, "edge");
+    return judge_follow(columns, SUBJECT_EDGE, edge, "part");
+}
+
+static int32_t part_index(const Columns *columns, Subject about, int32_t record)
+{
+    switch (about) {
+    case SUBJECT_PART:
+        return record;
+    case SUBJECT_BEND:
+        record = judge_follow(columns, SUBJECT_BEND, record, "edge");
+        return judge_follow(columns, SUBJECT_EDGE, record, "part");
+    case SUBJECT_EDGE:
+    case SUBJECT_HOLE:
+    case SUBJECT_PLY:
+        return judge_follow(columns, about, record, "part");
+    case SUBJECT_SEAM:
+        return part_of_seam(columns, record);
+    case SUBJECT_STEP:
+        return part_index(columns, SUBJECT_ROW,
+                          judge_follow(columns, SUBJECT_STEP, record, "row"));
+    case SUBJECT_ROW:
+    case SUBJECT_SPOT:
+        return part_of_seam(columns, judge_follow(columns, about, record, "seam"));
+    case SUBJECT_MATERIAL:
+        return first_part_of_material(columns, record);
+    default:
+        return -1;
+    }
+}
+
+static const char *part_name(const Columns *columns, Subject about, uint32_t place)
+{
+    if (about == SUBJECT_MACHINE || about == SUBJECT_FACTORY)
+        return "factory";
+    int32_t part = part_index(columns, about, (int32_t)place);
+    return part < 0 ? "style" : columns->names[SUBJECT_PART][part];
+}
+
+void cause_find(Judgement *judgement)
+{
+    Arena arena = {0};
+    CauseTable table = {.mask = 15};
+    while (table.mask < 2 * judgement->count)
+        table.mask = 2 * table.mask + 1;
+    table.slots = ARENA_NEW(&arena, uint32_t, table.mask + 1);
+    judgement->causes = ARENA_NEW(&judgement->arena, Cause, judgement->count);
+    for (size_t i = 0; i < judgement->count; i++) {
+        Finding *finding = &judgement->findings[i];
+        finding->cause = cause_enter(judgement, &table, cause_of(judgement, finding));
+        finding->part = part_name(judgement->columns, finding->rule->about, finding->record);
+    }
+    arena_free(&arena);
+}

@@ -1,0 +1,126 @@
+/* What the files of src/judge share. For them and their tests only. */
+#ifndef CORDWAIN_JUDGE_INSIDE_H
+#define CORDWAIN_JUDGE_INSIDE_H
+
+#include "judge/judge.h"
+
+/* --- verdict.c: the table of judge.h -------------------------------------- */
+
+typedef struct LaneFacts {
+    bool met;
+    Kleene when, require;
+    bool fail_possible, fail_unknown;
+} LaneFacts;
+
+Verdict verdict_of(LaneFacts facts);
+/* The verdict of a lane judged with its ungraded edges held and scaled: unknown
+ * where they differ in flag or unknown, else the worse. */
+Verdict verdict_merge(Verdict held, Verdict scaled);
+
+/* --- judge.c ---------------------------------------------------------------- */
+
+/* Lanes as people count them: without the second way of ungraded edges. */
+uint32_t judge_lane_count(const Columns *columns);
+/* The first record a single or many relation leads to, -1 if there is none. */
+int32_t judge_follow(const Columns *columns, Subject from, int32_t record, const char *relation);
+/* Judges place `finding->record` of `finding->rule` from the code's result:
+ * fills verdict, lanes, ways, worst lane, spare, risk. */
+void judge_place(Arena *arena, const Columns *columns, const CodeResult *result, Finding *finding);
+
+/* --- tight.c: can it fail within the tolerances, and how often -------------- */
+
+enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 2000 };
+
+typedef struct Tightness {
+    bool possible;   /* it can fail somewhere, or 64 boxes could not tell */
+    bool assumed;    /* only through house tolerances */
+} Tightness;
+
+Tightness tight_find(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane);
+/* Share of TIGHT_SAMPLES samples that fail. */
+double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane);
+
+/* --- look.c: one place in one lane, seen closely ----------------------------- */
+
+/* Why something is unknown. Texts live in the arena it was found with. */
+typedef struct Missing {
+    const void *key;        /* NULL: nothing was found */
+    const char *name;       /* "thickness of material pad-foam is not known" */
+    Giver giver;
+    int32_t bindings[BINDINGS_MOST];
+} Missing;
+
+typedef struct Look {
+    Plain plain;            /* bound to the elements that decided */
+    Verdict verdict;        /* of the lane */
+    PlainTruth when, require;
+    bool met;
+    Missing missing;        /* of an unknown verdict */
+} Look;
+
+/* `lane` as shown; of the two ways of an ungraded edge the worse is looked at. */
+void look_at(Look *look, Arena *arena, const Judgement *judgement, const Finding *finding,
+             uint32_t lane);
+PlainTruth look_when(Plain *plain); /* true where the rule has none */
+/* Evaluation that leaves the deciding elements bound. */
+PlainNumber look_number(const Plain *plain, const Formula *formula);
+PlainTruth look_truth(const Plain *plain, const Formula *formula);
+/* The first unknown value that decides: of `when`, else of `require`. */
+Missing look_missing(Arena *arena, const Judgement *judgement, const Plain *plain);
+/* Elements of the set an over runs through; false if the set is unknown. */
+bool look_set(const Plain *plain, const Formula *over, const int32_t **items, size_t *count);
+/* "bend vamp.throat.1", "last". */
+const char *look_name(Arena *arena, const Columns *columns, Subject subject, int32_t record);
+
+/* --- cause.c ------------------------------------------------------------------ */
+
+/* Sets cause and part of every finding. */
+void cause_find(Judgement *judgement);
+
+/* --- sentence.c: values and formulas as people read them ---------------------- */
+
+/* The unit a formula's numbers are shown in; NULL for plain numbers. */
+const Unit *sentence_unit(const Formula *formula);
+/* Adds a number in a unit with at most `digits` significant digits. */
+void sentence_number(Text *text, double value, const Unit *unit, Dimension dimension, bool point,
+                     int digits);
+/* Significant digits (at least `least`) with which two values that differ read
+ * differently in the unit. */
+int sentence_digits(double a, double b, const Unit *unit, int least);
+/* Adds the value of a number, word or truth: "3 mm", "turned", "true". */
+void sentence_value(Text *text, const Plain *plain, const Formula *formula, int digits);
+/* Adds the value of a word, truth or set field from its code. */
+void sentence_word(Text *text, const Field *field, double code);
+/* The sentence of one lane without anything made visible. */
+void sentence_say(Text *text, Arena *arena, const Judgement *judgement, const Finding *finding,
+                  uint32_t lane);
+/* Adds the formula with its values in place of its names. */
+void sentence_formula(Text *text, const Plain *plain, const Formula *formula);
+/* Adds "does not apply here because …" for a look whose verdict is out. */
+void sentence_out(Text *text, const Look *look);
+const char *kleene_name(Kleene value);
+
+/* --- readings.c ------------------------------------------------------------------ */
+
+/* One value the rule read: a field of a record, or a limit. */
+typedef struct Read {
+    const Formula *formula;   /* FORMULA_FIELD, FORMULA_IN_FIELD or FORMULA_LIMIT */
+    int32_t record;           /* fields */
+    const LimitValue *value;  /* limits; NULL: no row, or won by a record's own */
+    int32_t own;              /* limits: the record whose own value won, or -1 */
+    double word;              /* limits with `by`: the word met; NaN unknown */
+    double nominal, lo, hi;
+} Read;
+
+/* Distinct reads at the place and lane of the plain evaluator, in order. */
+size_t readings_collect(Arena *arena, const Plain *plain, Read **reads);
+/* "styles/skerry.yaml:61:37, graded", "limit clip_pitch_least for suede: …". */
+const char *readings_from(Arena *arena, const Plain *plain, const Read *read);
+/* The reads as readings. */
+size_t readings_all(Arena *arena, const Plain *plain, Reading **readings);
+/* "4.5 ± 0.5 mm", "1.5..5 mm", "turned", "unknown". */
+void readings_value(Text *text, const Reading *reading);
+/* "2.5 mm, set by Harbour closing room (…), measured; beats …". */
+void readings_limit_value(Text *text, const Limit *limit, const LimitValue *value);
+
+#endif

@@ -1,0 +1,107 @@
+/* Judging: every rule at every place in every lane. Knows all rooms below it.
+ *
+ * In a lane, with W = when and R = require at nominal values:
+ *   no member in any set outside `some`            out
+ *   W unknown                                      unknown
+ *   W false: it can hold in the box while R fails  tight
+ *            the same, only with a missing value   unknown
+ *            else                                  out
+ *   W true:  R false                               flag
+ *            R unknown                             unknown
+ *            R true, can fail in the box           tight
+ *            R true, can fail only together with a missing value   unknown
+ *            else                                  pass
+ * Replacing any value by unknown never turns flag or unknown into pass, tight
+ * or out, nor tight into pass or out: tests/property holds it over the demo. */
+#ifndef CORDWAIN_JUDGE_JUDGE_H
+#define CORDWAIN_JUDGE_JUDGE_H
+
+#include "judge/verdict.h"
+#include "measure/measure.h"
+#include "rule/code.h"
+#include "rule/plain.h"
+
+/* Where a finding must be mended: the first value its rule `gives` that is not
+ * kept. Findings with the same cause are one group; mirrored parts share their
+ * cause because they share the value in the file. */
+typedef struct Cause {
+    const void *key;          /* the value's source, or the record */
+    const char *name;         /* "bend vamp.throat.1", "material hull-suede", "machine post-1" */
+    Giver giver;
+} Cause;
+
+typedef struct Finding {
+    const Rule *rule;
+    uint32_t record;          /* of rule->about */
+    const char *place;        /* "bend vamp.throat.1" */
+    Where at;                 /* where the place is written */
+    Verdict verdict;
+    Verdict *lanes;           /* one a lane (pairs of graded ways already merged) */
+    Verdict *ways;            /* one a lane of the columns, before merging */
+    uint32_t worst_lane;      /* the lane shown: the worst verdict, then the least spare */
+    Spare spare;              /* there; of `require` */
+    Basis basis;              /* of the weakest limit or table it rests on */
+    bool has_basis;
+    bool assumed;             /* tight only through house tolerances: no risk */
+    double risk;              /* tight: worst lane's share of samples that fail; NaN if none is told */
+    int risk_samples;         /* risk 0 of n is said as "below 3/n" */
+    uint32_t cause;           /* index in causes */
+    const char *part;         /* id of the part it is listed under, or the seam, or "style" */
+} Finding;
+
+typedef struct Judgement {
+    Arena arena;
+    const Style *style;
+    const RuleSet *rules;
+    const Factory *factory;   /* NULL: none named */
+    Columns *columns;
+    uint32_t lane_count;      /* size x colourway, as shown to people */
+    Finding *findings;        /* sorted by verdict, class, place in making order, rule */
+    size_t count;
+    size_t tally[VERDICT_COUNT];
+    Cause *causes;
+    size_t cause_count;
+    const Rule **no_place;    /* rules that met no place */
+    size_t no_place_count;
+} Judgement;
+
+/* Nothing here can fail: what is wrong with the files was found on reading. */
+Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factory);
+void judgement_free(Judgement *judgement);
+/* 0 released, 1 open findings, 2 no place was judged. */
+int judgement_exit(const Judgement *judgement);
+
+/* The sentence of a finding with its numbers filled in, as of lane `lane`. */
+void finding_sentence(Text *text, const Judgement *judgement, const Finding *finding, uint32_t lane);
+/* "short by 1.9 mm", "0.4 mm to spare", "". */
+void finding_spare(Text *text, const Finding *finding);
+/* "in 36 to 39 of Chalk", "in every size and colourway": the lanes that share
+ * the finding's verdict. */
+void finding_lanes(Text *text, const Judgement *judgement, const Finding *finding);
+
+/* The full explanation in one lane: condition by condition with true, false or
+ * unknown, the formula and the same with numbers, every number's origin. Also
+ * for rules that did not fire or are off. */
+void explain_finding(Text *text, const Judgement *judgement, const Finding *finding, uint32_t lane,
+                     int columns);
+/* The rule itself: title, formulas, limits with origin and what they beat. */
+void explain_rule(Text *text, const RuleSet *rules, const Rule *rule, int columns);
+
+/* Values a finding rests on, for JSON and the screen. */
+typedef struct Reading {
+    const char *name;      /* "radius", "edge.left", "clip_pitch_least" */
+    const char *word;      /* words and truths; else NULL */
+    double nominal, lo, hi;
+    const Unit *unit;
+    Dimension dimension;
+    bool point;
+    const char *from;      /* "styles/skerry.yaml:61:37", "assumed …", "limit …, set by …" */
+} Reading;
+size_t finding_readings(Arena *arena, const Judgement *judgement, const Finding *finding,
+                        uint32_t lane, Reading **readings);
+
+/* Runs the examples of all rules; false with messages for each that is wrong
+ * or was not evaluated. */
+bool judge_examples(const RuleSet *rules, Messages *messages, size_t *run);
+
+#endif

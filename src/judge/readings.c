@@ -1,0 +1,378 @@
+/* What a finding read: values of records and limits, each with where it comes
+ * from. For explanations, JSON and the screen. */
+#include <math.h>
+#include <string.h>
+
+#include "judge/inside.h"
+
+/* --- collecting -------------------------------------------------------------------- */
+
+typedef struct Collecting {
+    Arena *arena;
+    Read *items;
+    size_t count, capacity;
+} Collecting;
+
+static bool same_read(const Read *a, const Read *b)
+{
+    if ((a->formula->kind == FORMULA_LIMIT) != (b->formula->kind == FORMULA_LIMIT))
+        return false;
+    if (a->formula->kind != FORMULA_LIMIT)
+        return a->formula->field == b->formula->field && a->record == b->record;
+    return a->formula->limit == b->formula->limit && a->value == b->value && a->own == b->own &&
+           (a->word == b->word || (isnan(a->word) && isnan(b->word)));
+}
+
+static void read_field(Read *read, const Plain *plain, FieldId field, int32_t record)
+{
+    read->nominal = read->lo = read->hi = NAN;
+    if (record < 0)
+        return;
+    const Column *column = &plain->columns->fields[field];
+    size_t cell = column_cell(column, (uint32_t)record, plain->lane);
+    read->nominal = column->nominal[cell];
+    read->lo = column->lo[cell];
+    read->hi = column->hi[cell];
+}
+
+static void read_limit(Read *read, const Plain *plain)
+{
+    const Formula *formula = read->formula;
+    const Limit *limit = formula->limit;
+    if (formula->own_record.subject != SUBJECT_COUNT) {
+        int32_t own = plain_record(plain, &formula->own_record);
+        const Column *column = &plain->columns->fields[limit->own];
+        if (own < 0 || column->origins[own]->kind != ORIGIN_MISSING) {
+            read->own = own;
+            read_field(read, plain, limit->own, own);
+            return;
+        }
+    }
+    if (limit->by != FIELD_ID_COUNT) {
+        read_field(read, plain, limit->by, plain_record(plain, &formula->record));
+        read->word = read->nominal;
+    }
+    read->value = limit_value(limit, read->word);
+    read->nominal = read->value ? read->value->quantity.nominal : NAN;
+    read->lo = read->value ? read->value->quantity.lo : NAN;
+    read->hi = read->value ? read->value->quantity.hi : NAN;
+}
+
+static void collect(void *data, const Plain *plain, const Formula *formula, int32_t record)
+{
+    Collecting *collecting = data;
+    Read read = {.formula = formula, .record = record, .own = -1, .word = NAN};
+    if (formula->kind == FORMULA_LIMIT)
+        read_limit(&read, plain);
+    else
+        read_field(&read, plain, formula->field, record);
+    for (size_t i = 0; i < collecting->count; i++)
+        if (same_read(&collecting->items[i], &read))
+            return;
+    *ARENA_PUSH(collecting->arena, collecting->items, collecting->count, collecting->capacity) =
+        read;
+}
+
+size_t readings_collect(Arena *arena, const Plain *plain, Read **reads)
+{
+    Collecting collecting = {.arena = arena};
+    Plain walk;
+    plain_start(&walk, plain->rule, plain->columns, plain->lane, plain->bindings[0]);
+    walk.visit = collect;
+    walk.visit_data = &collecting;
+    look_when(&walk);
+    plain_truth(&walk, plain->rule->require);
+    *reads = collecting.items;
+    return collecting.count;
+}
+
+/* --- where a value comes from -------------------------------------------------------- */
+
+static bool is_leather(const Plain *plain, int32_t material)
+{
+    double kind = plain->columns->fields[MATERIAL_KIND].nominal[column_cell(
+        &plain->columns->fields[MATERIAL_KIND], (uint32_t)material, plain->lane)];
+    static const char *const leathers[] = {"leather", "suede", "nubuck"};
+    const WordList *words = field_at(MATERIAL_KIND)->words;
+    for (size_t i = 0; i < 3; i++)
+        if (kind == (double)word_index(words, leathers[i], strlen(leathers[i])))
+            return true;
+    return false;
+}
+
+/* The limit an assumed tolerance was taken from; NULL: from several. */
+static const char *house_limit(const Plain *plain, const Field *field, int32_t record)
+{
+    switch (field->tolerance) {
+    case HOUSE_THICKNESS:
+        return is_leather(plain, record) ? "tolerance_leather" : "tolerance_sheet";
+    case HOUSE_SKIVE:
+        return "tolerance_skive";
+    case HOUSE_LINE:
+        return "tolerance_line";
+    case HOUSE_ROW:
+        return "tolerance_row";
+    default:
+        return NULL;
+    }
+}
+
+static void add_origin(Text *text, Arena *arena, const Origin *origin)
+{
+    switch (origin->kind) {
+    case ORIGIN_MISSING:
+        text_add(text, "not written: unknown");
+        break;
+    case ORIGIN_WRITTEN:
+        text_add(text, where_text(arena, origin->at));
+        break;
+    case ORIGIN_UNKNOWN:
+        text_addf(text, "written as unknown, %s", where_text(arena, origin->at));
+        break;
+    case ORIGIN_NONE:
+        text_add(text, origin->note ? "not written" : "not written: none");
+        break;
+    case ORIGIN_DERIVED:
+        text_add(text, "worked out");
+        break;
+    case ORIGIN_GIVEN:
+        text_addf(text, "given by the example, %s", where_text(arena, origin->at));
+        break;
+    }
+    if (origin->note)
+        text_addf(text, "%s%s", origin->kind == ORIGIN_MISSING ? ", " : ": ", origin->note);
+    if (origin->graded)
+        text_add(text, ", graded to this size");
+}
+
+static void add_field_from(Text *text, Arena *arena, const Plain *plain, FieldId id,
+                           int32_t record)
+{
+    if (record < 0) {
+        text_add(text, "whose it is, is not known");
+        return;
+    }
+    const Origin *origin = plain->columns->fields[id].origins[record];
+    add_origin(text, arena, origin);
+    if (!origin->assumed)
+        return;
+    const char *limit = house_limit(plain, field_at(id), record);
+    text_add(text, ", tolerance assumed by the house");
+    if (limit)
+        text_addf(text, " (limit %s)", limit);
+}
+
+static void add_quantity(Text *text, double nominal, double lo, double hi, const Unit *unit,
+                         const Type *type)
+{
+    if (lo == hi || isnan(nominal)) {
+        sentence_number(text, nominal, unit, type->dimension, type->point, 4);
+        return;
+    }
+    double up = hi - nominal, down = nominal - lo;
+    if (fabs(up - down) <= 1e-9 * fmax(up, down)) {
+        const Unit *steps = unit && unit->point ? unit_default(type->dimension, false) : unit;
+        text_add_number(text, unit ? unit_from_base(unit, nominal) : nominal, 4);
+        text_add(text, " ± ");
+        sentence_number(text, up, steps, type->dimension, false, 3);
+        return;
+    }
+    sentence_number(text, nominal, unit, type->dimension, type->point, 4);
+    text_add(text, " (");
+    text_add_number(text, unit ? unit_from_base(unit, lo) : lo, 4);
+    text_add(text, "..");
+    sentence_number(text, hi, unit, type->dimension, type->point, 4);
+    text_add(text, ")");
+}
+
+static void add_limit_quantity(Text *text, const Limit *limit, const LimitValue *value)
+{
+    const Quantity *quantity = &value->quantity;
+    if (quantity->unknown)
+        text_add(text, "unknown");
+    else
+        add_quantity(text, quantity->nominal, quantity->lo, quantity->hi, limit->unit,
+                     &limit->type);
+}
+
+void readings_limit_value(Text *text, const Limit *limit, const LimitValue *value)
+{
+    Arena arena = {0};
+    add_limit_quantity(text, limit, value);
+    text_addf(text, ", set by %s (%s), %s", value->set_by, where_text(&arena, value->at),
+              basis_name(value->basis));
+    if (value->reason)
+        text_addf(text, ", reason: %s", value->reason);
+    for (const LimitValue *beaten = value->beaten; beaten; beaten = beaten->beaten) {
+        text_add(text, "; beats ");
+        add_limit_quantity(text, limit, beaten);
+        text_addf(text, " of %s (%s), %s", beaten->set_by, where_text(&arena, beaten->at),
+                  basis_name(beaten->basis));
+    }
+    arena_free(&arena);
+}
+
+static void add_limit_from(Text *text, Arena *arena, const Plain *plain, const Read *read)
+{
+    const Limit *limit = read->formula->limit;
+    text_addf(text, "limit %s", limit->name);
+    if (read->own >= 0) {
+        text_addf(text, ": %s's own, ",
+                  look_name(arena, plain->columns, field_at(limit->own)->subject, read->own));
+        add_field_from(text, arena, plain, limit->own, read->own);
+        return;
+    }
+    if (limit->by != FIELD_ID_COUNT) {
+        const Field *by = field_at(limit->by);
+        text_add(text, isnan(read->word) ? ": " : " for ");
+        if (isnan(read->word)) {
+            text_addf(text, "%s %s is not known", subject_name(by->subject), by->name);
+            return;
+        }
+        if (by->type == FIELD_TRUTH)
+            text_addf(text, "%s ", by->name);
+        sentence_word(text, by, read->word);
+    }
+    text_add(text, ": ");
+    if (read->value)
+        readings_limit_value(text, limit, read->value);
+    else
+        text_add(text, "no value is set: unknown");
+}
+
+const char *readings_from(Arena *arena, const Plain *plain, const Read *read)
+{
+    Text text = {0}, visible = {0};
+    if (read->formula->kind == FORMULA_LIMIT)
+        add_limit_from(&text, arena, plain, read);
+    else
+        add_field_from(&text, arena, plain, read->formula->field, read->record);
+    text_add_visible(&visible, text_string(&text), text.length);
+    const char *from = arena_copy(arena, text_string(&visible), visible.length);
+    text_free(&text);
+    text_free(&visible);
+    return from;
+}
+
+/* --- readings ------------------------------------------------------------------------- */
+
+/* "edge.left". */
+static const char *reading_name(Arena *arena, const Plain *plain, const Read *read)
+{
+    Text text = {0};
+    if (read->formula->kind == FORMULA_IN_FIELD) {
+        record_path_write(&text, plain->rule, &read->formula->record);
+        text_addf(&text, "%s%s", text.length ? "." : "", field_at(read->formula->field)->name);
+    } else {
+        formula_write(&text, plain->rule, read->formula);
+    }
+    const char *name = arena_copy(arena, text_string(&text), text.length);
+    text_free(&text);
+    return name;
+}
+
+/* What tells apart reads of one name: "of ply collar.1 ply 2", "for suede". */
+static const char *reading_owner(Arena *arena, const Plain *plain, const Read *read)
+{
+    const Columns *columns = plain->columns;
+    if (read->formula->kind != FORMULA_LIMIT)
+        return arena_printf(arena, " of %s", look_name(arena, columns,
+                                                       field_at(read->formula->field)->subject,
+                                                       read->record));
+    const Limit *limit = read->formula->limit;
+    if (read->own >= 0)
+        return arena_printf(arena, " of %s",
+                            look_name(arena, columns, field_at(limit->own)->subject, read->own));
+    if (limit->by == FIELD_ID_COUNT)
+        return "";
+    Text word = {0};
+    sentence_word(&word, field_at(limit->by), read->word);
+    const char *owner = arena_printf(arena, " for %s", text_string(&word));
+    text_free(&word);
+    return owner;
+}
+
+/* Names of all reads; those that share a name say whose they are. */
+static const char **reading_names(Arena *arena, const Plain *plain, const Read *reads, size_t count)
+{
+    const char **plainly = ARENA_NEW(arena, const char *, count);
+    const char **names = ARENA_NEW(arena, const char *, count);
+    for (size_t i = 0; i < count; i++)
+        plainly[i] = reading_name(arena, plain, &reads[i]);
+    for (size_t i = 0; i < count; i++) {
+        bool shared = false;
+        for (size_t k = 0; k < count && !shared; k++)
+            shared = k != i && strcmp(plainly[i], plainly[k]) == 0;
+        names[i] = shared ? arena_printf(arena, "%s%s", plainly[i],
+                                         reading_owner(arena, plain, &reads[i]))
+                          : plainly[i];
+    }
+    return names;
+}
+
+static const char *reading_word(Arena *arena, const Read *read)
+{
+    if (read->formula->kind == FORMULA_LIMIT)
+        return NULL;
+    const Field *field = field_at(read->formula->field);
+    if (field->type == FIELD_NUMBER || field->type == FIELD_RANGE)
+        return NULL;
+    Text text = {0};
+    sentence_word(&text, field, read->nominal);
+    const char *word = arena_copy(arena, text_string(&text), text.length);
+    text_free(&text);
+    return word;
+}
+
+static const Unit *reading_unit(const Read *read)
+{
+    return read->formula->kind == FORMULA_LIMIT ? read->formula->limit->unit
+                                                : field_unit(field_at(read->formula->field));
+}
+
+size_t readings_all(Arena *arena, const Plain *plain, Reading **readings)
+{
+    Read *reads;
+    size_t count = readings_collect(arena, plain, &reads);
+    const char **names = reading_names(arena, plain, reads, count);
+    *readings = ARENA_NEW(arena, Reading, count);
+    for (size_t i = 0; i < count; i++) {
+        const Read *read = &reads[i];
+        const Unit *unit = reading_unit(read);
+        (*readings)[i] = (Reading){
+            .name = names[i],
+            .word = reading_word(arena, read),
+            .nominal = read->nominal,
+            .lo = read->lo,
+            .hi = read->hi,
+            .unit = unit,
+            .dimension = unit ? unit->dimension : DIMENSION_NONE,
+            .point = unit && unit->point,
+            .from = readings_from(arena, plain, read),
+        };
+    }
+    return count;
+}
+
+void readings_value(Text *text, const Reading *reading)
+{
+    Type type = {.kind = TYPE_NUMBER, .dimension = reading->dimension, .point = reading->point};
+    if (reading->word) {
+        text_add(text, reading->word);
+    } else if (isnan(reading->nominal) && !isnan(reading->lo)) {
+        text_add_number(text, reading->unit ? unit_from_base(reading->unit, reading->lo)
+                                            : reading->lo, 4);
+        text_add(text, "..");
+        sentence_number(text, reading->hi, reading->unit, type.dimension, type.point, 4);
+    } else {
+        add_quantity(text, reading->nominal, reading->lo, reading->hi, reading->unit, &type);
+    }
+}
+
+size_t finding_readings(Arena *arena, const Judgement *judgement, const Finding *finding,
+                        uint32_t lane, Reading **readings)
+{
+    Look look;
+    look_at(&look, arena, judgement, finding, lane);
+    return readings_all(arena, &look.plain, readings);
+}

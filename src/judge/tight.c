@@ -1,0 +1,130 @@
+/* Whether a rule that holds as written can fail within the tolerances, and how
+ * often. For src/judge only.
+ *
+ * Interval arithmetic over the whole box says "can fail" too often: a value met
+ * twice counts as two. So the box is halved, its widest side first, breadth
+ * first, until every part is proven to hold, the middle of a part fails (a
+ * witness), or 64 parts were looked at. What stays undecided is tight. */
+#include <math.h>
+
+#include "judge/inside.h"
+
+typedef struct Search {
+    Arena arena;
+    const Rule *rule;
+    const Columns *columns;
+    uint32_t record, lane;
+    const void **sources;
+    size_t source_count;
+} Search;
+
+typedef enum Found { FOUND_HOLDS, FOUND_FAILS, FOUND_OPEN } Found;
+
+static void search_start(Search *search, const Rule *rule, const Columns *columns,
+                         uint32_t record, uint32_t lane)
+{
+    *search = (Search){.rule = rule, .columns = columns, .record = record, .lane = lane};
+    Plain plain;
+    plain_start(&plain, rule, columns, lane, (int32_t)record);
+    search->source_count = plain_sources(&plain, &search->arena, &search->sources);
+}
+
+static Box box_new(Search *search, bool declared_only)
+{
+    Box box = {.count = search->source_count, .declared_only = declared_only};
+    box.sides = ARENA_NEW(&search->arena, BoxSide, box.count);
+    for (size_t i = 0; i < box.count; i++)
+        box.sides[i] = (BoxSide){search->sources[i], 0, 1};
+    return box;
+}
+
+/* Whether `when and not require` can hold in the box; `middle`: in its middle. */
+static bool box_fails(const Search *search, const Box *box, bool middle)
+{
+    Plain plain;
+    plain_start(&plain, search->rule, search->columns, search->lane, (int32_t)search->record);
+    plain.box = box;
+    plain.at_point = middle;
+    PlainTruth when = look_when(&plain);
+    PlainTruth require = plain_truth(&plain, search->rule->require);
+    return middle ? when.nominal == KLEENE_TRUE && require.nominal == KLEENE_FALSE
+                  : when.can_true && require.can_false;
+}
+
+static size_t widest_side(const Box *box)
+{
+    size_t widest = 0;
+    for (size_t i = 1; i < box->count; i++)
+        if (box->sides[i].to - box->sides[i].from > box->sides[widest].to - box->sides[widest].from)
+            widest = i;
+    return widest;
+}
+
+static void box_halve(Search *search, const Box *box, Box *lower, Box *upper)
+{
+    size_t side = widest_side(box);
+    double middle = (box->sides[side].from + box->sides[side].to) / 2;
+    *lower = *upper = *box;
+    lower->sides = ARENA_NEW(&search->arena, BoxSide, box->count);
+    upper->sides = ARENA_NEW(&search->arena, BoxSide, box->count);
+    for (size_t i = 0; i < box->count; i++)
+        lower->sides[i] = upper->sides[i] = box->sides[i];
+    lower->sides[side].to = middle;
+    upper->sides[side].from = middle;
+}
+
+static Found box_search(Search *search, bool declared_only)
+{
+    Box boxes[TIGHT_BOXES];
+    size_t first = 0, end = 0;
+    boxes[end++] = box_new(search, declared_only);
+    for (; first < end; first++) {
+        if (!box_fails(search, &boxes[first], false))
+            continue;
+        if (box_fails(search, &boxes[first], true))
+            return FOUND_FAILS;
+        if (search->source_count == 0 || end + 2 > TIGHT_BOXES)
+            return FOUND_OPEN;
+        box_halve(search, &boxes[first], &boxes[end], &boxes[end + 1]);
+        end += 2;
+    }
+    return FOUND_HOLDS;
+}
+
+Tightness tight_find(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane)
+{
+    Search search;
+    search_start(&search, rule, columns, record, lane);
+    Tightness tightness = {0};
+    tightness.possible = box_search(&search, false) != FOUND_HOLDS;
+    tightness.assumed = tightness.possible && box_search(&search, true) == FOUND_HOLDS;
+    arena_free(&search.arena);
+    return tightness;
+}
+
+/* A counter-based generator (the finalizer of SplitMix64: Steele, Lea, Flood,
+ * "Fast splittable pseudorandom number generators", 2014): sample i of source j
+ * is the same in every run, whatever else is sampled. In [0, 1). */
+static double uniform(uint64_t sample, uint64_t source)
+{
+    uint64_t z = (sample << 20 | source) * 0x9e3779b97f4a7c15u + 0x5851f42d4c957f2du;
+    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+    z ^= z >> 31;
+    return ldexp((double)(z >> 11), -53);
+}
+
+double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane)
+{
+    Search search;
+    search_start(&search, rule, columns, record, lane);
+    Box box = box_new(&search, false);
+    int fails = 0;
+    for (uint64_t sample = 0; sample < TIGHT_SAMPLES; sample++) {
+        for (size_t i = 0; i < box.count; i++)
+            box.sides[i].from = box.sides[i].to = uniform(sample, i);
+        fails += box_fails(&search, &box, true);
+    }
+    arena_free(&search.arena);
+    return (double)fails / TIGHT_SAMPLES;
+}

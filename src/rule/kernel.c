@@ -1,0 +1,737 @@
+/* Arithmetic and logic over a block of 64 lanes, in loops that the compiler
+ * turns into vector code. For src/rule/code*.c only. */
+#include "rule/kernel.h"
+
+#include <float.h>
+#include <math.h>
+#include <string.h>
+
+#include "rule/interval.h"
+
+#if defined(__x86_64__)
+#include <immintrin.h>
+#endif
+
+/* Nobody asks which floating-point exceptions were raised; saying so lets tests
+ * become masks instead of branches. No value changes by it. */
+#if defined(__GNUC__) && !defined(__clang__)
+#pragma GCC optimize("no-trapping-math")
+#endif
+
+/* Two builds of a kernel, chosen once at start by what the machine can do.
+ * clang 14 has no target_clones and builds the plain one alone. */
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
+#define KERNEL __attribute__((target_clones("avx2", "default")))
+#else
+#define KERNEL
+#endif
+#define INLINE static inline __attribute__((always_inline))
+#define EACH_LANE(i) for (int i = 0; i < KERNEL_LANES; i++)
+
+typedef struct Masks {
+    _Alignas(64) int64_t mask[KERNEL_LANES]; /* 0 or -1 */
+} Masks;
+
+INLINE const double *lo_of(const Numbers *a)
+{
+    return a->wide ? a->lo : a->nominal;
+}
+
+INLINE const double *hi_of(const Numbers *a)
+{
+    return a->wide ? a->hi : a->nominal;
+}
+
+INLINE int64_t bits_of(double value)
+{
+    int64_t bits;
+    memcpy(&bits, &value, sizeof bits);
+    return bits;
+}
+
+INLINE double of_bits(int64_t bits)
+{
+    double value;
+    memcpy(&value, &bits, sizeof value);
+    return value;
+}
+
+INLINE double known(double value)
+{
+    return fabs(value) <= DBL_MAX ? value : NAN;
+}
+
+INLINE double lesser(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+INLINE double greater(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+/* The next double towards positive infinity, as nextafter() for numbers other
+ * than 0 and infinity; 0 stays. What comes of infinities is not finite, or
+ * belongs to an interval whose other end is not. */
+INLINE double up(double value)
+{
+    int64_t bits = bits_of(value);
+    double next = of_bits(bits + 1 - 2 * (int64_t)((uint64_t)bits >> 63));
+    return value == 0 ? 0 : next;
+}
+
+INLINE double down(double value)
+{
+    return 0 - up(0 - value);
+}
+
+INLINE uint64_t pack(const Masks *lanes)
+{
+    uint64_t word = 0;
+#if defined(__x86_64__)
+    for (int i = 0; i < KERNEL_LANES; i += 2) {
+        __m128d two = _mm_load_pd((const double *)&lanes->mask[i]);
+        word |= (uint64_t)_mm_movemask_pd(two) << i;
+    }
+#else
+    EACH_LANE(i)
+    {
+        word |= (uint64_t)(lanes->mask[i] & 1) << i;
+    }
+#endif
+    return word;
+}
+
+INLINE void unpack(Masks *lanes, uint64_t word)
+{
+    EACH_LANE(i)
+    {
+        lanes->mask[i] = -(int64_t)(word >> i & 1);
+    }
+}
+
+/* One lane, where the operands may settle it: unknown, doubtful or exact, else
+ * `raw`. `doubt` and `never` are reasons of the operation itself. */
+INLINE PlainNumber settle(PlainNumber raw, PlainNumber a, PlainNumber b, bool doubt, bool never)
+{
+    double nominal = known(raw.nominal);
+    bool exact = (a.lo == a.hi) & (b.lo == b.hi);
+    bool doubtful = (a.lo == -INFINITY) | (b.lo == -INFINITY);
+    bool unknown = (a.lo != a.lo) | (b.lo != b.lo) | (never & !exact & !doubtful);
+    bool open = doubtful | doubt | (nominal != nominal) | !(fabs(raw.lo) <= DBL_MAX) |
+                !(fabs(raw.hi) <= DBL_MAX);
+    double lo = open ? -INFINITY : raw.lo, hi = open ? INFINITY : raw.hi;
+    lo = exact ? nominal : lo;
+    hi = exact ? nominal : hi;
+    return (PlainNumber){unknown ? NAN : nominal, unknown ? NAN : lo, unknown ? NAN : hi};
+}
+
+INLINE PlainNumber outward(PlainNumber raw)
+{
+    return (PlainNumber){raw.nominal, down(raw.lo), up(raw.hi)};
+}
+
+INLINE PlainNumber hull_of_four(double nominal, double p, double q, double r, double s)
+{
+    return outward((PlainNumber){nominal, lesser(lesser(p, q), lesser(r, s)),
+                          greater(greater(p, q), greater(r, s))});
+}
+
+INLINE PlainNumber lane_add(PlainNumber a, PlainNumber b)
+{
+    PlainNumber raw = {a.nominal + b.nominal, a.lo + b.lo, a.hi + b.hi};
+    return settle(outward(raw), a, b, false, false);
+}
+
+INLINE PlainNumber lane_negate(PlainNumber a)
+{
+    return (PlainNumber){0 - a.nominal, 0 - a.hi, 0 - a.lo};
+}
+
+INLINE PlainNumber lane_subtract(PlainNumber a, PlainNumber b)
+{
+    return lane_add(a, lane_negate(b));
+}
+
+INLINE PlainNumber lane_multiply(PlainNumber a, PlainNumber b)
+{
+    PlainNumber raw = hull_of_four(a.nominal * b.nominal, a.lo * b.lo, a.lo * b.hi, a.hi * b.lo,
+                            a.hi * b.hi);
+    return settle(raw, a, b, false, false);
+}
+
+INLINE PlainNumber lane_divide(PlainNumber a, PlainNumber b)
+{
+    PlainNumber raw = hull_of_four(a.nominal / b.nominal, a.lo / b.lo, a.lo / b.hi, a.hi / b.lo,
+                            a.hi / b.hi);
+    bool zero = (b.lo == 0) & (b.hi == 0), spans = (b.lo <= 0) & (b.hi >= 0);
+    return settle(raw, a, b, spans, zero);
+}
+
+INLINE PlainNumber lane_max(PlainNumber a, PlainNumber b)
+{
+    bool unknown = (a.nominal != a.nominal) | (b.nominal != b.nominal);
+    double nominal = a.nominal >= b.nominal ? a.nominal : b.nominal;
+    PlainNumber raw = {unknown ? NAN : nominal, greater(a.lo, b.lo), greater(a.hi, b.hi)};
+    return settle(raw, a, b, false, false);
+}
+
+INLINE PlainNumber lane_min(PlainNumber a, PlainNumber b)
+{
+    return lane_negate(lane_max(lane_negate(a), lane_negate(b)));
+}
+
+INLINE PlainNumber lane_abs(PlainNumber a)
+{
+    double p = fabs(a.lo), q = fabs(a.hi);
+    bool spans = (a.lo <= 0) & (a.hi >= 0);
+    PlainNumber raw = {fabs(a.nominal), spans ? 0 : lesser(p, q), greater(p, q)};
+    return settle(raw, a, a, false, false);
+}
+
+INLINE PlainNumber lane_root(PlainNumber a)
+{
+    PlainNumber raw = {sqrt(a.nominal), sqrt(greater(a.lo, 0)), sqrt(greater(a.hi, 0))};
+    return settle(outward(raw), a, a, a.lo < 0, a.hi < 0);
+}
+
+INLINE PlainNumber lane_at(const double *nominal, const double *lo, const double *hi, int i)
+{
+    return (PlainNumber){nominal[i], lo[i], hi[i]};
+}
+
+/* A kernel over two operands: exact lanes alone need the nominal value only. */
+#define KERNEL_OF_TWO(linkage, name, lane, exactly)                                                 \
+    KERNEL linkage void name(Numbers *restrict to, const Numbers *restrict a,                      \
+                     const Numbers *restrict b)                                            \
+    {                                                                                      \
+        to->wide = a->wide || b->wide;                                                     \
+        if (!to->wide) {                                                                   \
+            EACH_LANE(i)                                                                   \
+            {                                                                              \
+                double x = a->nominal[i], y = b->nominal[i];                               \
+                to->nominal[i] = exactly;                                                  \
+            }                                                                              \
+            return;                                                                        \
+        }                                                                                  \
+        const double *al = lo_of(a), *ah = hi_of(a), *bl = lo_of(b), *bh = hi_of(b);       \
+        EACH_LANE(i)                                                                       \
+        {                                                                                  \
+            PlainNumber r = lane(lane_at(a->nominal, al, ah, i), lane_at(b->nominal, bl, bh, i)); \
+            to->nominal[i] = r.nominal;                                                    \
+            to->lo[i] = r.lo;                                                              \
+            to->hi[i] = r.hi;                                                              \
+        }                                                                                  \
+    }
+
+#define KERNEL_OF_ONE(linkage, name, lane, exactly)                       \
+    KERNEL linkage void name(Numbers *restrict to, const Numbers *restrict a) \
+    {                                                            \
+        to->wide = a->wide;                                      \
+        if (!to->wide) {                                         \
+            EACH_LANE(i)                                         \
+            {                                                    \
+                double x = a->nominal[i];                        \
+                to->nominal[i] = exactly;                        \
+            }                                                    \
+            return;                                              \
+        }                                                        \
+        EACH_LANE(i)                                             \
+        {                                                        \
+            PlainNumber r = lane(lane_at(a->nominal, a->lo, a->hi, i)); \
+            to->nominal[i] = r.nominal;                          \
+            to->lo[i] = r.lo;                                    \
+            to->hi[i] = r.hi;                                    \
+        }                                                        \
+    }
+
+KERNEL_OF_TWO(, kernel_add, lane_add, known(x + y))
+KERNEL_OF_TWO(, kernel_subtract, lane_subtract, known(x + (0 - y)))
+KERNEL_OF_TWO(, kernel_multiply, lane_multiply, known(x * y))
+KERNEL_OF_TWO(, kernel_divide, lane_divide, known(x / y))
+KERNEL_OF_ONE(, kernel_negate, lane_negate, 0 - x)
+KERNEL_OF_TWO(static, pick_max, lane_max, x != x ? x : x >= y ? x : y)
+KERNEL_OF_TWO(static, pick_min, lane_min, x != x ? x : y >= x ? x + 0.0 : y + 0.0)
+KERNEL_OF_ONE(static, pick_abs, lane_abs, fabs(x))
+KERNEL_OF_ONE(static, pick_root, lane_root, sqrt(x))
+
+/* lo <= nominal <= hi, as they stand in a column or a limit. */
+INLINE PlainNumber of_tolerance(double nominal, double lo, double hi)
+{
+    if (isnan(nominal)) {
+        return number_unknown();
+    }
+    if (hi - lo == 0) {
+        return number_exact(nominal);
+    }
+    return (PlainNumber){fmin(fmax(nominal, lo), hi), lo, hi};
+}
+
+static void set_lane(Numbers *to, int i, PlainNumber number)
+{
+    to->nominal[i] = number.nominal;
+    to->lo[i] = number.lo;
+    to->hi[i] = number.hi;
+    to->wide |= number.lo < number.hi;
+}
+
+static PlainNumber lane_of(const Numbers *a, int i)
+{
+    return (PlainNumber){a->nominal[i], lo_of(a)[i], hi_of(a)[i]};
+}
+
+void kernel_follow(Records *to, const Records *from, const OneColumn *one, const Cells *cells)
+{
+    to->in_order = false;
+    EACH_LANE(i)
+    {
+        to->index[i] = column_one(one, from->index[i], cells->lane[i]);
+    }
+}
+
+void kernel_literal(Numbers *to, double number)
+{
+    to->wide = false;
+    EACH_LANE(i)
+    {
+        to->nominal[i] = known(number);
+    }
+}
+
+/* One of a column's three rows of cells; NaN for no record. */
+static void read_cells(double *to, const Column *column, const double *row, const Records *records,
+                       const Cells *cells)
+{
+    if (records->in_order && column->stride == cells->lane_count) {
+        memcpy(to, row + cells->first, KERNEL_LANES * sizeof *to);
+        return;
+    }
+    EACH_LANE(i)
+    {
+        int32_t record = records->index[i];
+        to[i] = record < 0 ? NAN : row[column_cell(column, (uint32_t)record, cells->lane[i])];
+    }
+}
+
+void kernel_read(Numbers *to, const Column *column, const Records *records, const Cells *cells,
+                 bool exact)
+{
+    to->wide = false;
+    read_cells(to->nominal, column, column->nominal, records, cells);
+    if (exact) {
+        return;
+    }
+    read_cells(to->lo, column, column->lo, records, cells);
+    read_cells(to->hi, column, column->hi, records, cells);
+    EACH_LANE(i)
+    {
+        set_lane(to, i, of_tolerance(to->nominal[i], to->lo[i], to->hi[i]));
+    }
+}
+
+void kernel_limit(Numbers *to, const Limit *limit, const Numbers *words)
+{
+    to->wide = false;
+    EACH_LANE(i)
+    {
+        const LimitValue *row = limit_value(limit, words ? words->nominal[i] : NAN);
+        const Quantity *value = row ? &row->quantity : NULL;
+        set_lane(to, i, value ? of_tolerance(value->nominal, value->lo, value->hi)
+                              : number_unknown());
+    }
+}
+
+void kernel_read_end(Numbers *to, const Column *column, const Records *records,
+                     const Cells *cells, bool most)
+{
+    to->wide = false;
+    read_cells(to->nominal, column, most ? column->hi : column->lo, records, cells);
+    EACH_LANE(i)
+    {
+        to->nominal[i] = known(to->nominal[i]);
+    }
+}
+
+void kernel_own(Numbers *to, const Column *column, const Records *records, const Cells *cells,
+                bool exact, const Numbers *other)
+{
+    Numbers own;
+    kernel_read(&own, column, records, cells, exact);
+    to->wide = false;
+    EACH_LANE(i)
+    {
+        int32_t record = records->index[i];
+        bool given = record < 0 || column->origins[record]->kind != ORIGIN_MISSING;
+        set_lane(to, i, lane_of(given ? &own : other, i));
+    }
+}
+
+void kernel_call(Numbers *to, Function function, const Numbers *a, const Numbers *b)
+{
+    switch (function) {
+    case FUNCTION_MIN:
+        pick_min(to, a, b);
+        return;
+    case FUNCTION_MAX:
+        pick_max(to, a, b);
+        return;
+    case FUNCTION_ABS:
+        pick_abs(to, a);
+        return;
+    case FUNCTION_SQRT:
+        pick_root(to, a);
+        return;
+    default:
+        break;
+    }
+    to->wide = false;
+    EACH_LANE(i)
+    {
+        PlainNumber second = b ? lane_of(b, i) : number_unknown();
+        set_lane(to, i, number_function(function, lane_of(a, i), second));
+    }
+}
+
+void kernel_table(Numbers *to, const RuleTable *table, const Numbers *a)
+{
+    to->wide = false;
+    EACH_LANE(i)
+    {
+        set_lane(to, i, number_table(table, lane_of(a, i)));
+    }
+}
+
+KERNEL static void raise_exact(double *restrict to, const double *restrict base, int power)
+{
+    EACH_LANE(i)
+    {
+        to[i] = power == 0 ? 1 + (base[i] - base[i]) : base[i];
+    }
+    for (int k = 1; k < power; k++) {
+        EACH_LANE(i)
+        {
+            to[i] *= base[i];
+        }
+    }
+    EACH_LANE(i)
+    {
+        to[i] = known(to[i]);
+    }
+}
+
+void kernel_power(Numbers *to, const Numbers *a, int power)
+{
+    to->wide = false;
+    if (!a->wide) {
+        raise_exact(to->nominal, a->nominal, power);
+        return;
+    }
+    EACH_LANE(i)
+    {
+        set_lane(to, i, number_power(lane_of(a, i), power));
+    }
+}
+
+KERNEL static void choose_exact(double *restrict to, const Truths *condition,
+                                const double *restrict yes, const double *restrict no)
+{
+    Masks first, second;
+    unpack(&first, condition->is_true);
+    unpack(&second, condition->is_false);
+    EACH_LANE(i)
+    {
+        to[i] = first.mask[i] ? yes[i] : second.mask[i] ? no[i] : NAN;
+    }
+}
+
+/* As number_select() of interval.h; the nominal value is there already. */
+INLINE PlainNumber lane_choose(double nominal, PlainNumber a, PlainNumber b, bool first,
+                               bool second, bool neither, bool word)
+{
+    bool both = first & second, no_a = a.lo != a.lo, no_b = b.lo != b.lo;
+    double lo = both ? lesser(a.lo, b.lo) : first ? a.lo : b.lo;
+    double hi = both ? greater(a.hi, b.hi) : first ? a.hi : b.hi;
+    bool never = !(first | second);
+    bool unknown = never | (!neither & both & no_a & no_b);
+    bool doubtful = neither | (both & (no_a != no_b)) | (word & (lo < hi));
+    lo = doubtful ? -INFINITY : lo;
+    hi = doubtful ? INFINITY : hi;
+    return (PlainNumber){nominal, unknown ? NAN : lo, unknown ? NAN : hi};
+}
+
+KERNEL static void choose_wide(Numbers *restrict to, const Truths *condition, const Numbers *yes,
+                               const Numbers *no, bool word)
+{
+    const double *al = lo_of(yes), *ah = hi_of(yes), *bl = lo_of(no), *bh = hi_of(no);
+    Masks first, second, neither;
+    unpack(&first, condition->can_true);
+    unpack(&second, condition->can_false);
+    unpack(&neither, condition->can_unknown);
+    EACH_LANE(i)
+    {
+        PlainNumber a = {0, al[i], ah[i]}, b = {0, bl[i], bh[i]};
+        PlainNumber r = lane_choose(to->nominal[i], a, b, first.mask[i] != 0, second.mask[i] != 0,
+                                    neither.mask[i] != 0, word);
+        to->lo[i] = r.lo;
+        to->hi[i] = r.hi;
+    }
+}
+
+void kernel_choose(Numbers *to, const Truths *condition, const Numbers *yes, const Numbers *no,
+                   bool word)
+{
+    const Truths *c = condition;
+    uint64_t open = (c->can_true & c->can_false) | (c->can_unknown & (c->can_true | c->can_false));
+    choose_exact(to->nominal, condition, yes->nominal, no->nominal);
+    to->wide = yes->wide || no->wide || open;
+    if (to->wide) {
+        choose_wide(to, condition, yes, no, word);
+    }
+}
+
+KERNEL static void zero_or_not(Truths *to, const double *a)
+{
+    Masks zero, other;
+    EACH_LANE(i)
+    {
+        zero.mask[i] = a[i] == 0 ? -1 : 0;
+        other.mask[i] = ((a[i] == a[i]) & (a[i] != 0)) ? -1 : 0;
+    }
+    *to = truths_exact(pack(&other), pack(&zero));
+}
+
+void kernel_truth(Truths *to, const Numbers *a)
+{
+    zero_or_not(to, a->nominal);
+}
+
+/* What the rounding of a chain of operations may take away is forgiven. */
+INLINE double forgiven(double a, double b)
+{
+    return b - 1e-9 * greater(fabs(a), fabs(b));
+}
+
+/* Where a >= b, and where it is not though both are known. */
+INLINE void compare(const double *a, const double *b, uint64_t *yes, uint64_t *no)
+{
+    Masks holds, fails;
+    EACH_LANE(i)
+    {
+        double least = forgiven(a[i], b[i]);
+        holds.mask[i] = a[i] >= least ? -1 : 0;
+        fails.mask[i] = a[i] < least ? -1 : 0;
+    }
+    *yes = pack(&holds);
+    *no = pack(&fails);
+}
+
+/* Lanes where one of the two is unknown, or doubtful. */
+INLINE void find_open(const double *a, const double *b, uint64_t *unknown, uint64_t *doubtful)
+{
+    Masks never, open;
+    EACH_LANE(i)
+    {
+        never.mask[i] = ((a[i] != a[i]) | (b[i] != b[i])) ? -1 : 0;
+        open.mask[i] = ((a[i] == -INFINITY) | (b[i] == -INFINITY)) ? -1 : 0;
+    }
+    *unknown = pack(&never);
+    *doubtful = pack(&open);
+}
+
+KERNEL void kernel_at_least(Truths *to, const Numbers *a, const Numbers *b)
+{
+    uint64_t yes, no, unknown, doubtful, can, cannot;
+    compare(a->nominal, b->nominal, &yes, &no);
+    *to = truths_exact(yes, no);
+    if (!a->wide && !b->wide) {
+        return;
+    }
+    find_open(lo_of(a), lo_of(b), &unknown, &doubtful);
+    compare(hi_of(a), lo_of(b), &can, &cannot);
+    to->can_true = (can | doubtful) & ~unknown;
+    compare(lo_of(a), hi_of(b), &can, &cannot);
+    to->can_false = (cannot | doubtful) & ~unknown;
+    to->can_unknown = unknown | doubtful;
+}
+
+/* Doubtful lanes can be anything. */
+static void open_lanes(Truths *truths, const Numbers *a)
+{
+    uint64_t unknown, doubtful;
+    if (a->wide) {
+        find_open(a->lo, a->lo, &unknown, &doubtful);
+        truths->can_true |= doubtful;
+        truths->can_false |= doubtful;
+        truths->can_unknown |= doubtful;
+    }
+}
+
+void kernel_in_words(Truths *to, const Numbers *word, uint64_t words)
+{
+    uint64_t yes = 0, no = 0;
+    EACH_LANE(i)
+    {
+        double index = word->nominal[i];
+        if (!isnan(index)) {
+            uint64_t bit = words >> (int)index & 1;
+            yes |= bit << i;
+            no |= (bit ^ 1) << i;
+        }
+    }
+    *to = truths_exact(yes, no);
+    open_lanes(to, word);
+}
+
+static bool holds_count(uint64_t set, double count)
+{
+    double whole = round(count);
+    bool near = fabs(count - whole) <= 1e-9 * fmax(1, fabs(count));
+    return near && whole >= 0 && whole < 64 && (set >> (int)whole & 1);
+}
+
+/* Whether a member of the set lies in [lo, hi]. */
+static bool holds_some(uint64_t set, double lo, double hi)
+{
+    for (; set; set &= set - 1) {
+        int member = __builtin_ctzll(set);
+        if (member >= lo - 1e-9 * member && member <= hi + 1e-9 * member) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* One lane, as bit 0. Whatever has a tolerance can also be out of the set. */
+static Truths in_set(PlainNumber a, uint64_t set, bool counts)
+{
+    bool given = !isnan(a.nominal);
+    bool in = given && (counts ? holds_count(set, a.nominal) : set >> (int)a.nominal & 1);
+    Truths truth = {in, given && !in, in, given && !in, !given || number_is_doubtful(a)};
+    if (a.lo < a.hi) {
+        truth.can_true |= !counts || holds_some(set, a.lo, a.hi);
+        truth.can_false = 1;
+    }
+    return truth;
+}
+
+void kernel_in_sets(Truths *to, const Numbers *a, const Numbers *sets, bool counts)
+{
+    *to = (Truths){0};
+    EACH_LANE(i)
+    {
+        double set = sets->nominal[i];
+        Truths one = isnan(set) ? (Truths){.can_unknown = 1}
+                                : in_set(lane_of(a, i), (uint64_t)set, counts);
+        to->is_true |= one.is_true << i;
+        to->is_false |= one.is_false << i;
+        to->can_true |= one.can_true << i;
+        to->can_false |= one.can_false << i;
+        to->can_unknown |= one.can_unknown << i;
+    }
+}
+
+/* `with` in the lanes of `mask`. */
+static void blend(Numbers *to, uint64_t mask, const Numbers *with)
+{
+    bool wide = to->wide || with->wide;
+    EACH_LANE(i)
+    {
+        PlainNumber lane = lane_of(mask >> i & 1 ? with : to, i);
+        to->nominal[i] = lane.nominal;
+        if (wide) {
+            to->lo[i] = lane.lo;
+            to->hi[i] = lane.hi;
+        }
+    }
+    to->wide = wide;
+}
+
+void kernel_sum_add(Numbers *sum, const Truths *filter, const Numbers *body, uint64_t active)
+{
+    Numbers zero, one, chosen, total;
+    if (!body) {
+        kernel_literal(&one, 1);
+        body = &one;
+    }
+    if (filter) {
+        kernel_literal(&zero, 0);
+        kernel_choose(&chosen, filter, body, &zero, false);
+        body = &chosen;
+    }
+    kernel_add(&total, sum, body);
+    blend(sum, active, &total);
+}
+
+void kernel_unknown_in(Numbers *to, uint64_t lanes)
+{
+    EACH_LANE(i)
+    {
+        to->nominal[i] = lanes >> i & 1 ? NAN : to->nominal[i];
+    }
+}
+
+void kernel_most_start(Numbers *most)
+{
+    most->wide = true;
+    most->gathering = (Gathering){0};
+    EACH_LANE(i)
+    {
+        most->nominal[i] = NAN;
+        most->lo[i] = most->hi[i] = -INFINITY;
+    }
+}
+
+/* One member of one lane: `bit` in the sets of lanes, `i` in the columns. */
+static void most_add_lane(Numbers *most, int i, const Truths *filter, PlainNumber body)
+{
+    Gathering *g = &most->gathering;
+    uint64_t bit = 1ull << i;
+    bool in = filter->is_true & bit, out = filter->is_false & bit;
+    bool can = filter->can_true & bit, cannot = filter->can_false & bit;
+    g->nominal_unknown |= (!in && !out) || (in && isnan(body.nominal)) ? bit : 0;
+    if (in && (isnan(most->nominal[i]) || body.nominal > most->nominal[i])) {
+        most->nominal[i] = body.nominal;
+    }
+    if (filter->can_unknown & bit) {
+        g->unknown |= !can && !cannot ? bit : 0;
+        g->doubtful |= bit;
+    } else if (can) {
+        bool nothing = number_is_unknown(body);
+        g->unknown |= !cannot && nothing ? bit : 0;
+        g->doubtful |= nothing || number_is_doubtful(body) ? bit : 0;
+        g->sure |= cannot ? 0 : bit;
+        g->possible |= bit;
+        most->lo[i] = cannot ? most->lo[i] : fmax(most->lo[i], body.lo);
+        most->hi[i] = fmax(most->hi[i], body.hi);
+    }
+}
+
+void kernel_most_add(Numbers *most, const Truths *filter, const Numbers *body, uint64_t active,
+                     bool least)
+{
+    const Truths all = truths_exact(~0ull, 0);
+    EACH_LANE(i)
+    {
+        if (active >> i & 1) {
+            PlainNumber lane = lane_of(body, i);
+            most_add_lane(most, i, filter ? filter : &all, least ? number_negate(lane) : lane);
+        }
+    }
+}
+
+void kernel_most_finish(Numbers *most, bool least)
+{
+    const Gathering *g = &most->gathering;
+    const uint64_t unknown = g->unknown | ~(g->possible | g->doubtful);
+    const uint64_t doubtful = g->doubtful | ~g->sure;
+    most->wide = false;
+    EACH_LANE(i)
+    {
+        PlainNumber lane = {most->nominal[i], most->lo[i], most->hi[i]};
+        lane.nominal = g->nominal_unknown >> i & 1 ? NAN : lane.nominal;
+        lane = unknown >> i & 1 ? number_unknown()
+               : doubtful >> i & 1 ? number_doubtful(lane.nominal) : lane;
+        set_lane(most, i, least ? number_negate(lane) : lane);
+    }
+}

@@ -1,0 +1,272 @@
+/* Seams of a style: what they join, their rows and typed spots. For the style's
+ * reader. */
+#include <string.h>
+
+#include "style/style_inside.h"
+
+/* ---- Sides ---- */
+
+static bool add_edge(StyleReader *reader, SeamSide *side, const YamlNode *node)
+{
+    Record *edge = style_named(reader, SUBJECT_EDGE, node);
+    if (edge)
+        side->edges[side->count++] = edge;
+    return edge != NULL;
+}
+
+/* One side: an edge, a chain of edges, or a part that an overlay ends on. */
+static void read_side(StyleReader *reader, SeamSide *side, const YamlNode *node)
+{
+    side->node = node;
+    if (node->kind == YAML_SEQUENCE) {
+        side->edges = ARENA_NEW(reader->context.arena, Record *, node->count);
+        for (size_t i = 0; i < node->count; i++)
+            add_edge(reader, side, node->items[i]);
+        if (node->count == 0)
+            style_error(reader, node, "this side of the seam has no edge");
+        return;
+    }
+    if (yaml_is_word(node, "unknown")) {
+        style_error(reader, node,
+                    "what a seam joins cannot be unknown; name edges, or leave the seam out");
+        return;
+    }
+    if (node->kind == YAML_SCALAR && node->length && !strchr(node->text, '.')) {
+        side->bare = style_named(reader, SUBJECT_PART, node);
+        return;
+    }
+    side->edges = ARENA_NEW(reader->context.arena, Record *, 1);
+    add_edge(reader, side, node);
+}
+
+static int join_of(const Record *seam)
+{
+    const Value *join = record_value(seam, SEAM_JOIN);
+    return join->presence == VALUE_KNOWN ? (int)join->code : -1;
+}
+
+static bool join_is(const Record *seam, const char *word)
+{
+    return join_of(seam) == word_index(field_at(SEAM_JOIN)->words, word, strlen(word));
+}
+
+static void read_sides(StyleReader *reader, Seam *seam)
+{
+    const YamlNode *node = yaml_get(seam->record->node, "edges");
+    if (!node || node->kind != YAML_SEQUENCE) {
+        style_error(reader, node ? node : seam->record->node,
+                    "seam %s needs edges: a list such as [vamp.throat, lining.top]",
+                    seam->record->path);
+        return;
+    }
+    seam->sides = ARENA_NEW(reader->context.arena, SeamSide, node->count);
+    seam->side_count = node->count;
+    for (size_t i = 0; i < node->count; i++)
+        read_side(reader, &seam->sides[i], node->items[i]);
+    /* Binding runs along one edge; while the join is unknown it may be that. */
+    size_t least = join_of(seam->record) < 0 || join_is(seam->record, "bound") ? 1 : 2;
+    if (node->count < least)
+        style_error(reader, node, "seam %s joins %zu, at least %zu are due", seam->record->path,
+                    node->count, least);
+}
+
+/* ---- Rows ---- */
+
+static Record *add_row(StyleReader *reader, Seam *seam, const char *id, const YamlNode *node)
+{
+    Arena *arena = reader->context.arena;
+    const char *path = arena_printf(arena, "%s.%s", seam->record->path, id);
+    Record *row = record_new(arena, &reader->style->lists[SUBJECT_ROW], SUBJECT_ROW, id, path, node,
+                             NULL, seam->record);
+    *ARENA_PUSH(arena, seam->rows.items, seam->rows.count, seam->rows.capacity) = row;
+    return row;
+}
+
+/* Stands for rows that nobody has given: a stitched seam has at least one. */
+static void add_unknown_row(StyleReader *reader, Seam *seam, const YamlNode *node)
+{
+    Record *row = add_row(reader, seam, "unknown", node ? node : seam->record->node);
+    record_unknown(row, node);
+    row->placeholder = true;
+}
+
+static void read_rows(StyleReader *reader, Seam *seam)
+{
+    const YamlNode *rows = yaml_get(seam->record->node, "rows");
+    if (!rows && (join_is(seam->record, "welded") || join_is(seam->record, "cemented")))
+        return;
+    if (!rows || yaml_is_word(rows, "unknown")) {
+        add_unknown_row(reader, seam, rows);
+        return;
+    }
+    if (rows->kind != YAML_SEQUENCE) {
+        style_error(
+            reader, rows,
+            "rows is a list such as [{does: seam, from_edge: 4 mm, stitch: 301, pitch: 2.5 mm}]");
+        return;
+    }
+    for (size_t i = 0; i < rows->count; i++) {
+        const char *id = arena_printf(reader->context.arena, "%zu", i + 1);
+        style_fill(reader, add_row(reader, seam, id, rows->items[i]), NULL, 0);
+    }
+}
+
+/* ---- Typed spots ---- */
+
+static void read_ply(StyleReader *reader, TypedPly *ply, const YamlNode *node)
+{
+    static const char *const known[] = {"part", "times"};
+    const YamlNode *part = node;
+    ply->node = node;
+    if (node->kind == YAML_MAPPING) {
+        part = yaml_get(node, "part");
+        for (size_t i = 0; i < node->count; i++)
+            if (strcmp(node->keys[i]->text, "times") == 0)
+                value_read(&reader->context, field_at(PLY_TIMES), node->items[i], &ply->times);
+            else if (strcmp(node->keys[i]->text, "part") != 0)
+                key_unknown(&reader->context, node->keys[i], known, 2);
+        if (!part)
+            style_error(reader, node, "this ply names no part; write {part: tongue, times: 2}");
+    }
+    if (part && !yaml_is_word(part, "unknown"))
+        ply->part = style_named(reader, SUBJECT_PART, part);
+}
+
+static void read_plies(StyleReader *reader, TypedSpot *spot)
+{
+    const YamlNode *plies = yaml_get(spot->spot->node, "plies");
+    spot->plies_unknown = !plies || yaml_is_word(plies, "unknown");
+    if (spot->plies_unknown)
+        return;
+    if (plies->kind != YAML_SEQUENCE) {
+        style_error(reader, plies,
+                    "plies is a list of parts such as [quarter, {part: tongue, times: 2}]");
+        return;
+    }
+    spot->plies = ARENA_NEW(reader->context.arena, TypedPly, plies->count);
+    spot->ply_count = plies->count;
+    for (size_t i = 0; i < plies->count; i++)
+        read_ply(reader, &spot->plies[i], plies->items[i]);
+}
+
+static void read_spot(StyleReader *reader, Seam *seam, const char *id, const YamlNode *node)
+{
+    static const char *const extra[] = {"plies"};
+    Arena *arena = reader->context.arena;
+    const char *path = arena_printf(arena, "%s.%s", seam->record->path, id);
+    TypedSpot *spot = &seam->spots[seam->spot_count++];
+    spot->spot = record_new(arena, &reader->style->lists[SUBJECT_SPOT], SUBJECT_SPOT, id, path,
+                            node, NULL, seam->record);
+    if (style_fill(reader, spot->spot, extra, 1))
+        read_plies(reader, spot);
+    else
+        spot->plies_unknown = true;
+}
+
+static void read_spots(StyleReader *reader, Seam *seam)
+{
+    const YamlNode *spots = yaml_get(seam->record->node, "spots");
+    if (!spots)
+        return;
+    seam->spots_given = true;
+    bool unknown = yaml_is_word(spots, "unknown");
+    if (!unknown && spots->kind != YAML_SEQUENCE) {
+        style_error(reader, spots,
+                    "spots is a list such as [{at: 40 mm, plies: [quarter, lining]}]");
+        return;
+    }
+    seam->spots = ARENA_NEW(reader->context.arena, TypedSpot, unknown ? 1 : spots->count);
+    if (unknown)
+        read_spot(reader, seam, "spot-unknown", spots);
+    for (size_t i = 0; !unknown && i < spots->count; i++)
+        read_spot(reader, seam, arena_printf(reader->context.arena, "spot-%zu", i + 1),
+                  spots->items[i]);
+}
+
+/* ---- Ease and match marks: checked, and kept in the tree ---- */
+
+static const QuantityForm *length_form(QuantityForm *form)
+{
+    *form = (QuantityForm){.dimension = DIMENSION_LENGTH, .shown = unit_find("mm", 2)};
+    return form;
+}
+
+static bool joins(const Seam *seam, const Record *edge)
+{
+    for (size_t i = 0; i < seam->side_count; i++)
+        for (size_t k = 0; k < seam->sides[i].count; k++)
+            if (seam->sides[i].edges[k] == edge)
+                return true;
+    return false;
+}
+
+static void check_ease(StyleReader *reader, const Seam *seam)
+{
+    const YamlNode *ease = yaml_get(seam->record->node, "ease");
+    QuantityForm form;
+    Value value;
+    if (!ease || yaml_is_word(ease, "unknown") || !mapping_check(&reader->context, ease, "ease"))
+        return;
+    for (size_t i = 0; i < ease->count; i++) {
+        const Record *edge = style_named(reader, SUBJECT_EDGE, ease->keys[i]);
+        if (edge && !joins(seam, edge))
+            style_error(reader, ease->keys[i], "seam %s does not join %s", seam->record->path,
+                        edge->path);
+        value_read_quantity(&reader->context, "ease", "a length such as -2 mm", length_form(&form),
+                            ease->items[i], &value);
+    }
+}
+
+static void check_marks(StyleReader *reader, const Seam *seam)
+{
+    const YamlNode *marks = yaml_get(seam->record->node, "marks");
+    QuantityForm form;
+    Value value;
+    if (!marks || yaml_is_word(marks, "unknown"))
+        return;
+    if (marks->kind != YAML_SEQUENCE) {
+        style_error(reader, marks,
+                    "marks is a list of lengths along the first edge such as [30 mm, 62 mm]");
+        return;
+    }
+    for (size_t i = 0; i < marks->count; i++)
+        value_read_quantity(&reader->context, "marks", "a length such as 30 mm", length_form(&form),
+                            marks->items[i], &value);
+}
+
+/* ---- Seams ---- */
+
+/* Machines belong to the factory: here only the form of the name is checked. */
+static void check_machine(StyleReader *reader, const Seam *seam)
+{
+    const Value *machine = record_value(seam->record, SEAM_MACHINE);
+    if (machine->presence == VALUE_KNOWN)
+        id_check(&reader->context, machine->node);
+}
+
+static void read_seam(StyleReader *reader, const YamlNode *key, const YamlNode *node)
+{
+    static const char *const extra[] = {"edges", "rows", "spots", "ease", "marks"};
+    Style *style = reader->style;
+    const char *label = arena_printf(reader->context.arena, "seam %s", key->text);
+    if (!id_check(&reader->context, key) || !mapping_check(&reader->context, node, label))
+        return;
+    Seam *seam = &style->seams[style->seam_count++];
+    seam->record = record_new(reader->context.arena, &style->lists[SUBJECT_SEAM], SUBJECT_SEAM,
+                              key->text, key->text, node, key, NULL);
+    record_read(&reader->context, seam->record, node, extra, sizeof extra / sizeof extra[0]);
+    read_sides(reader, seam);
+    read_rows(reader, seam);
+    read_spots(reader, seam);
+    check_ease(reader, seam);
+    check_marks(reader, seam);
+    check_machine(reader, seam);
+}
+
+void style_read_seams(StyleReader *reader)
+{
+    const YamlNode *section = style_section(reader, "seams");
+    reader->style->seams = ARENA_NEW(reader->context.arena, Seam, section ? section->count : 0);
+    for (size_t i = 0; section && i < section->count; i++)
+        read_seam(reader, section->keys[i], section->items[i]);
+}
