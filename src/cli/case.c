@@ -13,7 +13,19 @@ static bool is_folder(const char *path)
     return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
 }
 
-/* The folder two levels up from the program (build/cordwain), or NULL. */
+/* As seen from the working folder where it lies below it: messages stay short. */
+static const char *from_here(Arena *arena, const char *path)
+{
+    char here[4096];
+    if (getcwd(here, sizeof here) == NULL)
+        return path;
+    size_t length = strlen(here);
+    if (strncmp(path, here, length) != 0 || path[length] != '/')
+        return path;
+    return arena_copy(arena, path + length + 1, strlen(path) - length - 1);
+}
+
+/* The folder rules/ beside the one the program stands in (build/), or NULL. */
 static const char *beside_program(Arena *arena)
 {
     char path[4096];
@@ -27,7 +39,7 @@ static const char *beside_program(Arena *arena)
             return NULL;
         *slash = '\0';
     }
-    return arena_printf(arena, "%s/rules", path);
+    return from_here(arena, arena_printf(arena, "%s/rules", path));
 }
 
 const char *rules_folder(Arena *arena, const Options *options)

@@ -94,8 +94,10 @@ static int no_such_subject(const char *word)
     Text text = {0};
     text_add(&text, "cordwain: nothing is called ");
     text_add_visible(&text, word, strlen(word));
-    text_addf(&text, "; %s%s", near != NULL ? "did you mean " : "see cordwain fields",
-              near != NULL ? near : "");
+    if (near != NULL)
+        text_addf(&text, "; did you mean %s?", near);
+    else
+        text_add(&text, "; cordwain fields lists everything");
     fprintf(stderr, "%s\n", text.bytes);
     text_free(&text);
     return EXIT_INPUT;

@@ -1,5 +1,4 @@
 /* Findings as text: what must be settled, grouped by where it must be mended. */
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -70,31 +69,45 @@ static void add_head(Text *text, const Judgement *judgement)
     text_add(text, "\n");
 }
 
-/* A place with its mirror: the same rule, cause, verdict and numbers. */
-static bool same_but_place(const Finding *a, const Finding *b)
+/* A place with its mirror: the same rule, cause, verdict and sentence. */
+static bool same_but_place(const Judgement *judgement, const Finding *a, const Finding *b)
 {
-    return a->rule == b->rule && a->cause == b->cause && a->verdict == b->verdict &&
-           a->part != b->part && fabs(a->spare.amount - b->spare.amount) <= 1e-9;
+    if (a->rule != b->rule || a->cause != b->cause || a->verdict != b->verdict)
+        return false;
+    Text one = {0}, other = {0};
+    finding_sentence(&one, judgement, a, a->worst_lane);
+    finding_sentence(&other, judgement, b, b->worst_lane);
+    bool same = strcmp(text_string(&one), text_string(&other)) == 0;
+    text_free(&one);
+    text_free(&other);
+    return same;
 }
 
 static bool shown_before(const Judgement *judgement, size_t index)
 {
+    const Finding *findings = judgement->findings;
     for (size_t i = 0; i < index; i++) {
-        if (same_but_place(&judgement->findings[i], &judgement->findings[index]))
+        if (same_but_place(judgement, &findings[i], &findings[index]))
             return true;
     }
     return false;
 }
 
+/* "bend a.b.1", "bend a.b.1 and bend c.d.1", "row a.1, row b.1 and row c.1" */
 static void add_places(Text *text, const Judgement *judgement, size_t index)
 {
-    add_visible(text, judgement->findings[index].place);
+    const Finding *findings = judgement->findings;
+    const char *waiting = findings[index].place, *joint = "";
     for (size_t i = index + 1; i < judgement->count; i++) {
-        if (same_but_place(&judgement->findings[index], &judgement->findings[i])) {
-            text_add(text, " and ");
-            add_visible(text, judgement->findings[i].place);
-        }
+        if (!same_but_place(judgement, &findings[index], &findings[i]))
+            continue;
+        text_add(text, joint);
+        add_visible(text, waiting);
+        waiting = findings[i].place;
+        joint = ", ";
     }
+    text_add(text, joint[0] != '\0' ? " and " : "");
+    add_visible(text, waiting);
 }
 
 /* "short by 1.9 mm, in every size of Bark; limits: common practice" */

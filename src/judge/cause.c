@@ -11,16 +11,11 @@
 static const char *file_path(Arena *arena, Subject subject, const char *name)
 {
     static const char *const between[SUBJECT_COUNT][3] = {
-        [SUBJECT_LAST] = {"last"},
-        [SUBJECT_BOTTOM] = {"bottom"},
-        [SUBJECT_MATERIAL] = {"materials"},
-        [SUBJECT_PART] = {"parts"},
-        [SUBJECT_EDGE] = {"parts", "edges"},
-        [SUBJECT_BEND] = {"parts", "edges", "bends"},
-        [SUBJECT_HOLE] = {"holes"},
-        [SUBJECT_SEAM] = {"seams"},
-        [SUBJECT_ROW] = {"seams", "rows"},
-        [SUBJECT_SPOT] = {"seams", "spots"},
+        [SUBJECT_LAST] = {"last"},           [SUBJECT_BOTTOM] = {"bottom"},
+        [SUBJECT_MATERIAL] = {"materials"},  [SUBJECT_PART] = {"parts"},
+        [SUBJECT_EDGE] = {"parts", "edges"}, [SUBJECT_BEND] = {"parts", "edges", "bends"},
+        [SUBJECT_HOLE] = {"holes"},          [SUBJECT_SEAM] = {"seams"},
+        [SUBJECT_ROW] = {"seams", "rows"},   [SUBJECT_SPOT] = {"seams", "spots"},
     };
     Text text = {0};
     const char *at = name;
@@ -76,8 +71,7 @@ static Cause give_cause(Judgement *judgement, const Finding *finding, const Look
         const Origin *const *origins = columns->fields[give->field].origins;
         const void *source = origins ? origins[record]->source : NULL;
         return (Cause){source ? source : &columns->names[field->subject][record],
-                       look_name(&judgement->arena, columns, field->subject, record),
-                       field->giver};
+                       look_name(&judgement->arena, columns, field->subject, record), field->giver};
     }
     return place_cause(judgement, finding);
 }
@@ -142,8 +136,7 @@ static int32_t part_index(const Columns *columns, Subject about, int32_t record)
     case SUBJECT_SEAM:
         return part_of_seam(columns, record);
     case SUBJECT_STEP:
-        return part_index(columns, SUBJECT_ROW,
-                          judge_follow(columns, SUBJECT_STEP, record, "row"));
+        return part_index(columns, SUBJECT_ROW, judge_follow(columns, SUBJECT_STEP, record, "row"));
     case SUBJECT_ROW:
     case SUBJECT_SPOT:
         return part_of_seam(columns, judge_follow(columns, about, record, "seam"));

@@ -50,8 +50,8 @@ typedef struct World {
 static Thing *thing_new(World *world, Subject subject, const YamlNode *node, const char *name)
 {
     Thing *thing = ARENA_NEW(&world->arena, Thing, 1);
-    *thing = (Thing){.subject = subject, .index = world->counts[subject]++, .node = node,
-                     .name = name};
+    *thing =
+        (Thing){.subject = subject, .index = world->counts[subject]++, .node = node, .name = name};
     *ARENA_PUSH(&world->arena, world->things, world->count, world->room) = thing;
     return thing;
 }
@@ -70,8 +70,8 @@ static ThingOne *one_of(World *world, Thing *thing, const Relation *relation, co
     return one;
 }
 
-static bool read_members(World *world, Thing *thing, const Relation *relation,
-                         const YamlNode *node, int depth)
+static bool read_members(World *world, Thing *thing, const Relation *relation, const YamlNode *node,
+                         int depth)
 {
     if (node->kind == YAML_SCALAR && yaml_is_word(node, "unknown"))
         return true;
@@ -87,8 +87,8 @@ static bool read_members(World *world, Thing *thing, const Relation *relation,
     ThingMany many = {relation, ARENA_NEW(&world->arena, Thing *, node->count), node->count};
     for (size_t i = 0; i < node->count; i++) {
         const YamlNode *item = node->items[i];
-        many.members[i] = thing_new(world, relation->to, item,
-                                    arena_printf(&world->arena, "%zu", i + 1));
+        many.members[i] =
+            thing_new(world, relation->to, item, arena_printf(&world->arena, "%zu", i + 1));
         good = read_things(world, many.members[i], item, depth) && good;
     }
     *ARENA_PUSH(&world->arena, thing->manys, thing->many_count, thing->many_room) = many;
@@ -103,8 +103,8 @@ static bool read_value(World *world, Thing *thing, FieldId id, const YamlNode *n
                       field->name);
         return false;
     }
-    ThingValue *value = ARENA_PUSH(&world->arena, thing->values, thing->value_count,
-                                   thing->value_room);
+    ThingValue *value =
+        ARENA_PUSH(&world->arena, thing->values, thing->value_count, thing->value_room);
     *value = (ThingValue){.field = id};
     return value_read(&world->context, field, node, &value->value);
 }
@@ -166,8 +166,8 @@ static bool read_pair(World *world, Thing *thing, const YamlNode *key, const Yam
 static bool read_things(World *world, Thing *thing, const YamlNode *mapping, int depth)
 {
     if (mapping->kind != YAML_MAPPING) {
-        message_error(world->messages, yaml_where(mapping),
-                      "write a mapping of values of the %s", subject_name(thing->subject));
+        message_error(world->messages, yaml_where(mapping), "write a mapping of values of the %s",
+                      subject_name(thing->subject));
         return false;
     }
     bool good = true;
@@ -251,15 +251,16 @@ static Columns *world_columns(World *world)
     return columns;
 }
 
-/* --- running ----------------------------------------------------------------------------------- */
+/* --- running -----------------------------------------------------------------------------------
+ */
 
 static bool example_check(World *world, Columns *columns, const RuleSet *rules, const Rule *rule,
                           const Code *code, const Example *example)
 {
     const CodeResult *result = code_run(&world->arena, code, columns);
     Judgement judgement = {.rules = rules, .columns = columns, .lane_count = 1};
-    Finding finding = {.rule = rule, .place = subject_name(rule->about),
-                       .at = yaml_where(example->node)};
+    Finding finding = {
+        .rule = rule, .place = subject_name(rule->about), .at = yaml_where(example->node)};
     judge_place(&world->arena, columns, result, &finding);
     if (finding.verdict == (Verdict)example->expect)
         return true;

@@ -14,13 +14,38 @@ typedef struct Page {
     Arena arena;
 } Page;
 
+/* A number stays with its unit and its tolerance: their blanks become GLUE
+ * (which visible text never holds) while lines are broken. */
+enum { GLUE = '\x01' };
+
+static void glue_numbers(char *bytes)
+{
+    for (char *at = bytes; at[0] && at[1] && at[2]; at++) {
+        bool digit = at[0] >= '0' && at[0] <= '9', sign = strncmp(at, "± ", 3) == 0;
+        if (digit && at[1] == ' ' && !(at[2] >= '0' && at[2] <= '9'))
+            at[1] = GLUE;
+        if (sign)
+            at[2] = GLUE;
+    }
+}
+
+static void unglue_numbers(char *bytes)
+{
+    for (char *at = bytes; (at = strchr(at, GLUE)) != NULL;)
+        *at = ' ';
+}
+
 /* Adds `string` after what the line holds already, wrapped, and ends the line. */
 static void page_end(Page *page, const char *string, int hang)
 {
     Text visible = {0};
+    size_t start = page->text->length;
     text_add_visible(&visible, string, strlen(string));
+    if (visible.length > 0)
+        glue_numbers(visible.bytes);
     text_add_wrapped(page->text, text_string(&visible), page->columns, hang);
     text_add(page->text, "\n");
+    unglue_numbers(page->text->bytes + start);
     text_free(&visible);
 }
 
@@ -45,23 +70,52 @@ static void page_truth(Page *page, int indent, Kleene value, Text *text)
 
 /* --- conditions --------------------------------------------------------------------- */
 
-/* The member of a set with the numbers of the body. */
+/* One after the other the conditions of a body joined by `and`, with numbers; or
+ * only those that came out as `only`. */
+static void explain_conjuncts(Page *page, const Plain *plain, const Formula *body, int indent,
+                              const Kleene *only)
+{
+    if (body->kind == FORMULA_AND) {
+        explain_conjuncts(page, plain, body->operand[0], indent, only);
+        explain_conjuncts(page, plain, body->operand[1], indent, only);
+        return;
+    }
+    Kleene value = look_truth(plain, body).nominal;
+    if (only && value != *only)
+        return;
+    Text text = {0};
+    formula_write(&text, plain->rule, body);
+    if (body->kind != FORMULA_OVER) {
+        text_add(&text, ": ");
+        sentence_formula(&text, plain, body);
+    }
+    page_truth(page, indent, value, &text);
+}
+
+/* A member of a set; the deciding one with all conditions, others with what
+ * makes them false or unknown. */
 static void explain_member(Page *page, const Plain *plain, const Formula *over, bool decides)
 {
     Text text = {0};
+    const Formula *body = over->operand[0];
     int32_t member = plain->bindings[over->binding];
     Kleene kept = over->filter ? look_truth(plain, over->filter).nominal : KLEENE_TRUE;
-    text_addf(&text, "%s: ",
-              look_name(&page->arena, plain->columns, over->relation->to, member));
+    Kleene value = look_truth(plain, body).nominal;
+    text_add(&text, look_name(&page->arena, plain->columns, over->relation->to, member));
+    text_add(&text, decides ? ", which decides" : "");
     if (kept != KLEENE_TRUE) {
-        text_add(&text, kept == KLEENE_FALSE ? "left out, " : "perhaps left out, ");
+        text_add(&text, kept == KLEENE_FALSE ? ", is left out: " : ", is perhaps left out: ");
         sentence_formula(&text, plain, over->filter);
-        text_addf(&text, " is %s; ", kleene_name(kept));
+        page_truth(page, 2 + TRUTH_CELLS, value, &text);
+        return;
     }
-    sentence_formula(&text, plain, over->operand[0]);
-    if (decides)
-        text_add(&text, " (decides)");
-    page_truth(page, 2 + TRUTH_CELLS, look_truth(plain, over->operand[0]).nominal, &text);
+    if (body->kind != FORMULA_AND) {
+        text_add(&text, ": ");
+        sentence_formula(&text, plain, body);
+    }
+    page_truth(page, 2 + TRUTH_CELLS, value, &text);
+    if (body->kind == FORMULA_AND && (decides || value != KLEENE_TRUE))
+        explain_conjuncts(page, plain, body, 2 + 2 * TRUTH_CELLS, decides ? NULL : &value);
 }
 
 /* Every member up to a bound, the deciding one first. */
@@ -123,6 +177,19 @@ static void explain_condition(Page *page, const Plain *plain, const Formula *for
     text_free(&numbers);
 }
 
+/* The member that gave a `most` or `least`, with numbers. */
+static void explain_chosen(Page *page, const Plain *plain, const Formula *over)
+{
+    if (over->kind != FORMULA_OVER || !over->operand[0] || plain->bindings[over->binding] < 0)
+        return;
+    Text text = {0};
+    text_addf(&text, "= for %s: ",
+              look_name(&page->arena, plain->columns, over->relation->to,
+                        plain->bindings[over->binding]));
+    sentence_formula(&text, plain, over->operand[0]);
+    page_text(page, 4, &text);
+}
+
 static void explain_let(Page *page, const Plain *plain, const Let *let)
 {
     Text text = {0};
@@ -138,6 +205,7 @@ static void explain_let(Page *page, const Plain *plain, const Let *let)
         text_addf(&text, "= %s", text_string(&numbers));
     if (text.length > 0)
         page_text(page, 4, &text);
+    explain_chosen(page, plain, let->formula->operand[0]);
     text_addf(&text, "= %s", text_string(&value));
     page_text(page, 4, &text);
     text_free(&numbers);
@@ -154,18 +222,46 @@ static void explain_lets(Page *page, const Plain *plain)
 
 /* --- numbers ------------------------------------------------------------------------------ */
 
+/* Whether the read belongs to the members that decided, where some did. */
+static bool of_deciding(const Plain *plain, const Read *read)
+{
+    const Formula *formula = read->formula;
+    const RecordPath *path = &formula->record;
+    if (formula->kind == FORMULA_LIMIT) {
+        bool own = formula->own_record.subject != SUBJECT_COUNT;
+        path = own ? &formula->own_record : path;
+        if (!own && formula->limit->by == FIELD_ID_COUNT)
+            return true;
+    }
+    if (path->binding == 0 || plain->bindings[path->binding] < 0)
+        return true;
+    int32_t record = plain_record(plain, path);
+    return record == (formula->kind == FORMULA_LIMIT ? read->owner : read->record);
+}
+
 static void explain_readings(Page *page, const Plain *plain)
 {
+    Read *reads;
     Reading *readings;
-    size_t count = readings_all(&page->arena, plain, &readings);
+    size_t count = readings_collect(&page->arena, plain, &reads), others = 0;
+    readings_all(&page->arena, plain, &readings);
     if (count > 0)
         text_add(page->text, "Numbers\n");
     for (size_t i = 0; i < count; i++) {
         Text text = {0};
+        if (!of_deciding(plain, &reads[i])) {
+            others++;
+            continue;
+        }
         text_addf(&text, "%s: ", readings[i].name);
         readings_value(&text, &readings[i]);
         page_text(page, 2, &text);
         page_line(page, 6, readings[i].from);
+    }
+    if (others > 0) {
+        Text text = {0};
+        text_addf(&text, "and %zu more, of members that do not decide", others);
+        page_text(page, 2, &text);
     }
 }
 

@@ -32,8 +32,8 @@ void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
 enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 2000 };
 
 typedef struct Tightness {
-    bool possible;   /* it can fail somewhere, or 64 boxes could not tell */
-    bool assumed;    /* only through house tolerances */
+    bool possible; /* it can fail somewhere, or 64 boxes could not tell */
+    bool assumed;  /* only through house tolerances */
 } Tightness;
 
 Tightness tight_find(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane);
@@ -44,19 +44,28 @@ double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uin
 
 /* Why something is unknown. Texts live in the arena it was found with. */
 typedef struct Missing {
-    const void *key;        /* NULL: nothing was found */
-    const char *name;       /* "thickness of material pad-foam is not known" */
+    const void *key;  /* NULL: nothing was found */
+    const char *name; /* "thickness of material pad-foam is not known" */
     Giver giver;
     int32_t bindings[BINDINGS_MOST];
 } Missing;
 
 typedef struct Look {
-    Plain plain;            /* bound to the elements that decided */
-    Verdict verdict;        /* of the lane */
+    Plain plain;     /* bound to the elements that decided */
+    Verdict verdict; /* of the lane */
     PlainTruth when, require;
     bool met;
-    Missing missing;        /* of an unknown verdict */
+    Missing missing; /* of an unknown verdict */
 } Look;
+
+/* What src/measure works a value out from, as far as it names who must find out:
+ * the thickness of one material, not of each ply cut from it. */
+typedef struct WorkedOut {
+    FieldId of;
+    const char *relation; /* NULL: of the record itself */
+    FieldId from;
+} WorkedOut;
+const WorkedOut *look_worked_out(size_t *count);
 
 /* `lane` as shown; of the two ways of an ungraded edge the worse is looked at. */
 void look_at(Look *look, Arena *arena, const Judgement *judgement, const Finding *finding,
@@ -77,10 +86,17 @@ const char *look_name(Arena *arena, const Columns *columns, Subject subject, int
 /* Sets cause and part of every finding. */
 void cause_find(Judgement *judgement);
 
-/* --- sentence.c: values and formulas as people read them ---------------------- */
+/* --- value.c: values and formulas as people read them -------------------------- */
 
 /* The unit a formula's numbers are shown in; NULL for plain numbers. */
 const Unit *sentence_unit(const Formula *formula);
+/* As sentence_unit; a ratio that was worked out is shown like the limit it is
+ * compared with: 17 % beside 10 %. */
+const Unit *sentence_unit_in_rule(const Rule *rule, const Formula *formula);
+/* Significant digits due: more for what was written than for what was worked out. */
+int sentence_digits_of(const Formula *formula);
+/* Adds the words of a set of bits with `between` between them. */
+void sentence_words(Text *text, const WordList *list, uint64_t words, const char *between);
 /* Adds a number in a unit with at most `digits` significant digits. */
 void sentence_number(Text *text, double value, const Unit *unit, Dimension dimension, bool point,
                      int digits);
@@ -91,24 +107,26 @@ int sentence_digits(double a, double b, const Unit *unit, int least);
 void sentence_value(Text *text, const Plain *plain, const Formula *formula, int digits);
 /* Adds the value of a word, truth or set field from its code. */
 void sentence_word(Text *text, const Field *field, double code);
+/* Adds the formula with its values in place of its names. */
+void sentence_formula(Text *text, const Plain *plain, const Formula *formula);
+const char *kleene_name(Kleene value);
+
+/* --- sentence.c ---------------------------------------------------------------- */
+
 /* The sentence of one lane without anything made visible. */
 void sentence_say(Text *text, Arena *arena, const Judgement *judgement, const Finding *finding,
                   uint32_t lane);
-/* Adds the formula with its values in place of its names. */
-void sentence_formula(Text *text, const Plain *plain, const Formula *formula);
-/* Adds "does not apply here because …" for a look whose verdict is out. */
-void sentence_out(Text *text, const Look *look);
-const char *kleene_name(Kleene value);
 
 /* --- readings.c ------------------------------------------------------------------ */
 
 /* One value the rule read: a field of a record, or a limit. */
 typedef struct Read {
-    const Formula *formula;   /* FORMULA_FIELD, FORMULA_IN_FIELD or FORMULA_LIMIT */
-    int32_t record;           /* fields */
-    const LimitValue *value;  /* limits; NULL: no row, or won by a record's own */
-    int32_t own;              /* limits: the record whose own value won, or -1 */
-    double word;              /* limits with `by`: the word met; NaN unknown */
+    const Formula *formula;  /* FORMULA_FIELD, FORMULA_IN_FIELD or FORMULA_LIMIT */
+    int32_t record;          /* fields */
+    int32_t owner;           /* limits: the record asked for its own value, else of `by` */
+    const LimitValue *value; /* limits; NULL: no row, or won by a record's own */
+    int32_t own;             /* limits: the record whose own value won, or -1 */
+    double word;             /* limits with `by`: the word met; NaN unknown */
     double nominal, lo, hi;
 } Read;
 

@@ -65,8 +65,8 @@ static bool formula_varies(const Columns *columns, const Formula *formula)
     if (formula->kind == FORMULA_OVER)
         varies = path_varies(columns, &formula->record);
     if (formula->kind == FORMULA_LIMIT) {
-        varies = field_varies(columns, formula->limit->by) ||
-                 path_varies(columns, &formula->record);
+        varies =
+            field_varies(columns, formula->limit->by) || path_varies(columns, &formula->record);
         if (formula->own_record.subject != SUBJECT_COUNT)
             varies = varies || field_varies(columns, formula->limit->own) ||
                      path_varies(columns, &formula->own_record);
@@ -114,9 +114,7 @@ static bool bit_at(const uint64_t *bits, size_t index)
 
 static Kleene kleene_at(const uint64_t *yes, const uint64_t *no, size_t index)
 {
-    return bit_at(yes, index)  ? KLEENE_TRUE
-           : bit_at(no, index) ? KLEENE_FALSE
-                               : KLEENE_UNKNOWN;
+    return bit_at(yes, index) ? KLEENE_TRUE : bit_at(no, index) ? KLEENE_FALSE : KLEENE_UNKNOWN;
 }
 
 static LaneFacts facts_at(const CodeResult *result, size_t index)
@@ -174,13 +172,13 @@ static Explored *explore(Exploration *exploration, const Finding *finding, const
             return &exploration->items[i];
     Explored *explored = ARENA_PUSH(&exploration->arena, exploration->items, exploration->count,
                                     exploration->capacity);
-    *explored = (Explored){reads, count, lane,
-                           tight_find(finding->rule, columns, finding->record, lane)};
+    *explored =
+        (Explored){reads, count, lane, tight_find(finding->rule, columns, finding->record, lane)};
     return explored;
 }
 
-static Verdict judge_way(Exploration *exploration, const Columns *columns,
-                         const CodeResult *result, const Finding *finding, uint32_t lane)
+static Verdict judge_way(Exploration *exploration, const Columns *columns, const CodeResult *result,
+                         const Finding *finding, uint32_t lane)
 {
     LaneFacts facts = facts_at(result, (size_t)finding->record * columns->lane_count + lane);
     Verdict verdict = verdict_of(facts);
@@ -234,8 +232,8 @@ static void judge_worst_lane(const Columns *columns, Finding *finding, bool vari
         plain_start(&plain, finding->rule, columns, way, (int32_t)finding->record);
         bool applies = look_when(&plain).nominal == KLEENE_TRUE;
         Spare spare = plain_truth(&plain, finding->rule->require).spare;
-        if (applies && (isnan(finding->spare.relative) ||
-                        spare.relative < finding->spare.relative)) {
+        if (applies &&
+            (isnan(finding->spare.relative) || spare.relative < finding->spare.relative)) {
             finding->spare = spare;
             finding->worst_lane = lane;
         }
@@ -256,8 +254,7 @@ void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
         finding->ways[way] = judge_way(&exploration, columns, result, finding, way);
     for (uint32_t lane = 0; lane < count; lane++) {
         if (ways != count)
-            finding->lanes[lane] =
-                verdict_merge(finding->ways[lane], finding->ways[lane + count]);
+            finding->lanes[lane] = verdict_merge(finding->ways[lane], finding->ways[lane + count]);
         if (finding->lanes[lane] > finding->verdict)
             finding->verdict = finding->lanes[lane];
     }
@@ -308,8 +305,7 @@ static void judge_subject(Judgement *judgement, Subject subject)
         else if (!rule->off_reason)
             on[count++] = rule;
         for (uint32_t record = 0; rule->off_reason && record < places; record++)
-            judge_off(&judgement->arena, judgement->columns,
-                      finding_new(judgement, rule, record));
+            judge_off(&judgement->arena, judgement->columns, finding_new(judgement, rule, record));
     }
     if (count > 0) {
         const Code *code = code_compile(&arena, subject, on, count);
@@ -418,8 +414,8 @@ void judgement_free(Judgement *judgement)
 int judgement_exit(const Judgement *judgement)
 {
     const size_t *tally = judgement->tally;
-    if (tally[VERDICT_FLAG] + tally[VERDICT_UNKNOWN] + tally[VERDICT_TIGHT] +
-            tally[VERDICT_PASS] == 0)
+    if (tally[VERDICT_FLAG] + tally[VERDICT_UNKNOWN] + tally[VERDICT_TIGHT] + tally[VERDICT_PASS] ==
+        0)
         return 2;
     for (size_t i = 0; i < judgement->count; i++) {
         const Finding *finding = &judgement->findings[i];

@@ -43,7 +43,7 @@ typedef struct Finding {
     Basis basis;              /* of the weakest limit or table it rests on */
     bool has_basis;
     bool assumed;             /* tight only through house tolerances: no risk */
-    double risk;              /* tight: worst lane's share of samples that fail; NaN if none is told */
+    double risk;              /* tight: worst lane's share of samples that fail; NaN: not told */
     int risk_samples;         /* risk 0 of n is said as "below 3/n" */
     uint32_t cause;           /* index in causes */
     const char *part;         /* id of the part it is listed under, or the seam, or "style" */
@@ -72,7 +72,8 @@ void judgement_free(Judgement *judgement);
 int judgement_exit(const Judgement *judgement);
 
 /* The sentence of a finding with its numbers filled in, as of lane `lane`. */
-void finding_sentence(Text *text, const Judgement *judgement, const Finding *finding, uint32_t lane);
+void finding_sentence(Text *text, const Judgement *judgement, const Finding *finding,
+                      uint32_t lane);
 /* "short by 1.9 mm", "0.4 mm to spare", "". */
 void finding_spare(Text *text, const Finding *finding);
 /* "in 36 to 39 of Chalk", "in every size and colourway": the lanes that share

@@ -60,6 +60,26 @@ bool look_set(const Plain *plain, const Formula *over, const int32_t **items, si
     return !many->unknown[record];
 }
 
+const WorkedOut *look_worked_out(size_t *count)
+{
+    static const WorkedOut table[] = {
+        {PLY_PRESSED, NULL, PLY_THICKNESS},
+        {PLY_PRESSED, "material", MATERIAL_COMPRESSES},
+        {PLY_PRESSED, NULL, PLY_FOLDED},
+        {PLY_PRESSED, NULL, PLY_TIMES},
+        {PLY_THICKNESS, "material", MATERIAL_THICKNESS},
+        {PLY_FOLDED, "material", MATERIAL_THICKNESS},
+        {EDGE_THICKNESS, "material", MATERIAL_THICKNESS},
+        {ROW_STACK, "ply", PLY_PRESSED},
+        {SPOT_STACK, "ply", PLY_PRESSED},
+        {ROW_INSET, NULL, ROW_FROM_EDGE},
+        {BEND_ARC, NULL, BEND_RADIUS},
+        {BEND_ARC, NULL, BEND_TURN},
+    };
+    *count = sizeof table / sizeof *table;
+    return table;
+}
+
 /* --- what is missing ------------------------------------------------------------ */
 
 /* `wide`: nominal values are known and the gap lies elsewhere in the box. */
@@ -111,6 +131,14 @@ static void found_relation(Hunt *hunt, const Relation *relation, int32_t record)
         return;
     }
     const Columns *columns = hunt->plain.columns;
+    /* The material of a ply or an edge is its part's. */
+    int32_t part = relation->to == SUBJECT_MATERIAL && relation->from != SUBJECT_PART
+                       ? judge_follow(columns, relation->from, record, "part")
+                       : -1;
+    if (part >= 0) {
+        relation = relation_find(SUBJECT_PART, relation->name, strlen(relation->name));
+        record = part;
+    }
     FieldId field = field_find(relation->from, relation->name, strlen(relation->name));
     found(hunt, &columns->names[relation->from][record],
           field < FIELD_ID_COUNT ? field_at(field)->giver : GIVER_NOBODY,
@@ -126,8 +154,8 @@ static void hunt_path(Hunt *hunt, const RecordPath *path)
     const Plain *plain = &hunt->plain;
     int32_t record = plain->bindings[path->binding];
     for (int i = 0; i < path->length && record >= 0; i++) {
-        int32_t next = column_one(&plain->columns->ones[relation_index(path->steps[i])], record,
-                                  plain->lane);
+        int32_t next =
+            column_one(&plain->columns->ones[relation_index(path->steps[i])], record, plain->lane);
         if (next < 0)
             found_relation(hunt, path->steps[i], record);
         record = next;
@@ -144,27 +172,6 @@ static bool cell_gone(const Hunt *hunt, FieldId id, int32_t record)
 
 static void hunt_cell(Hunt *hunt, FieldId id, int32_t record);
 
-/* What src/measure works a value out from, as far as it names who must find
- * out: the thickness of one material, not of each ply cut from it. */
-static const struct {
-    FieldId of;
-    const char *relation; /* NULL: of the record itself */
-    FieldId from;
-} worked_out[] = {
-    {PLY_PRESSED, NULL, PLY_THICKNESS},
-    {PLY_PRESSED, "material", MATERIAL_COMPRESSES},
-    {PLY_PRESSED, NULL, PLY_FOLDED},
-    {PLY_PRESSED, NULL, PLY_TIMES},
-    {PLY_THICKNESS, "material", MATERIAL_THICKNESS},
-    {PLY_FOLDED, "material", MATERIAL_THICKNESS},
-    {EDGE_THICKNESS, "material", MATERIAL_THICKNESS},
-    {ROW_STACK, "ply", PLY_PRESSED},
-    {SPOT_STACK, "ply", PLY_PRESSED},
-    {ROW_INSET, NULL, ROW_FROM_EDGE},
-    {BEND_ARC, NULL, BEND_RADIUS},
-    {BEND_ARC, NULL, BEND_TURN},
-};
-
 static void hunt_source(Hunt *hunt, FieldId id, int32_t record, const Relation *relation)
 {
     if (!relation) {
@@ -180,6 +187,10 @@ static void hunt_source(Hunt *hunt, FieldId id, int32_t record, const Relation *
         return;
     }
     const ManyColumn *many = &hunt->plain.columns->manys[index];
+    if (many->unknown[record]) {
+        found_relation(hunt, relation, record);
+        return;
+    }
     for (uint32_t i = many->start[record]; i < many->start[record + 1]; i++)
         if (cell_gone(hunt, id, many->items[i]))
             hunt_cell(hunt, id, many->items[i]);
@@ -192,7 +203,9 @@ static void hunt_cell(Hunt *hunt, FieldId id, int32_t record)
         found_no_factory(hunt);
         return;
     }
-    for (size_t i = 0; i < sizeof worked_out / sizeof *worked_out; i++) {
+    size_t count;
+    const WorkedOut *worked_out = look_worked_out(&count);
+    for (size_t i = 0; i < count; i++) {
         const char *name = worked_out[i].relation;
         if (worked_out[i].of == id)
             hunt_source(hunt, worked_out[i].from, record,
@@ -200,11 +213,12 @@ static void hunt_cell(Hunt *hunt, FieldId id, int32_t record)
     }
     const Columns *columns = hunt->plain.columns;
     const Origin *const *origin = &columns->fields[id].origins[record];
-    const char *note = (*origin)->note;
+    /* A note on what was worked out says how, not why it is missing. */
+    const char *note = (*origin)->kind == ORIGIN_DERIVED ? NULL : (*origin)->note;
     found(hunt, (*origin)->source ? (*origin)->source : (const void *)origin, field->giver,
           arena_printf(hunt->arena, "%s of %s is not known%s%s", field->name,
-                       name_inside(hunt->arena, columns, field->subject, record),
-                       note ? ": " : "", note ? note : ""));
+                       name_inside(hunt->arena, columns, field->subject, record), note ? ": " : "",
+                       note ? note : ""));
 }
 
 static void hunt_field(Hunt *hunt, const RecordPath *path, FieldId id)
@@ -220,23 +234,23 @@ static void hunt_limit(Hunt *hunt, const Formula *formula)
 {
     const Limit *limit = formula->limit;
     if (limit->by == FIELD_ID_COUNT) {
-        found(hunt, limit, GIVER_NOBODY, arena_printf(hunt->arena, "limit %s is not known",
-                                                      limit->name));
+        found(hunt, limit, GIVER_NOBODY,
+              arena_printf(hunt->arena, "limit %s is not known", limit->name));
         return;
     }
     int32_t record = plain_record(&hunt->plain, &formula->record);
     const Column *column = &hunt->plain.columns->fields[limit->by];
-    double word = record < 0 ? NAN
-                             : column->nominal[column_cell(column, (uint32_t)record,
-                                                           hunt->plain.lane)];
+    double word =
+        record < 0 ? NAN : column->nominal[column_cell(column, (uint32_t)record, hunt->plain.lane)];
     if (isnan(word)) {
         hunt_field(hunt, &formula->record, limit->by);
         return;
     }
     Text text = {0};
     sentence_word(&text, field_at(limit->by), word);
-    found(hunt, limit, GIVER_NOBODY, arena_printf(hunt->arena, "limit %s has no value for %s",
-                                                  limit->name, text_string(&text)));
+    found(
+        hunt, limit, GIVER_NOBODY,
+        arena_printf(hunt->arena, "limit %s has no value for %s", limit->name, text_string(&text)));
     text_free(&text);
 }
 
@@ -319,7 +333,10 @@ static void hunt_operation(Hunt *hunt, const Formula *formula)
         sentence_value(&text, &hunt->plain, formula->operand[0], 4);
     } else {
         formula_write(&text, hunt->plain.rule, formula);
-        text_add(&text, " has no value here: ");
+        bool root = formula->kind == FORMULA_CALL && formula->function == FUNCTION_SQRT;
+        text_add(&text, root ? " is the root of a negative number here: "
+                        : formula->kind == FORMULA_DIVIDE ? " divides by zero here: "
+                                                          : " has no value here: ");
         sentence_formula(&text, &hunt->plain, formula);
     }
     const void *key = formula->kind == FORMULA_TABLE ? (const void *)formula->table : formula;
@@ -421,10 +438,10 @@ static Missing missing_grade(Arena *arena, const Judgement *judgement, const Pla
         for (size_t i = 0; i < count && !hunt.missing.key; i++) {
             const Formula *formula = reads[i].formula;
             const Column *column = &plain->columns->fields[graded[g].grade];
-            bool due = formula->kind == FORMULA_FIELD && reads[i].record >= 0 &&
-                       formula->record.subject == graded[g].subject &&
-                       isnan(column->nominal[column_cell(column, (uint32_t)reads[i].record,
-                                                         plain->lane)]);
+            bool due =
+                formula->kind == FORMULA_FIELD && reads[i].record >= 0 &&
+                formula->record.subject == graded[g].subject &&
+                isnan(column->nominal[column_cell(column, (uint32_t)reads[i].record, plain->lane)]);
             if (due) {
                 hunt.plain.bindings[0] = reads[i].record;
                 hunt_field(&hunt, &(RecordPath){.subject = graded[g].subject}, graded[g].grade);

@@ -41,6 +41,7 @@ static void read_limit(Read *read, const Plain *plain)
     const Limit *limit = formula->limit;
     if (formula->own_record.subject != SUBJECT_COUNT) {
         int32_t own = plain_record(plain, &formula->own_record);
+        read->owner = own;
         const Column *column = &plain->columns->fields[limit->own];
         if (own < 0 || column->origins[own]->kind != ORIGIN_MISSING) {
             read->own = own;
@@ -49,7 +50,10 @@ static void read_limit(Read *read, const Plain *plain)
         }
     }
     if (limit->by != FIELD_ID_COUNT) {
-        read_field(read, plain, limit->by, plain_record(plain, &formula->record));
+        int32_t record = plain_record(plain, &formula->record);
+        if (read->owner < 0)
+            read->owner = record;
+        read_field(read, plain, limit->by, record);
         read->word = read->nominal;
     }
     read->value = limit_value(limit, read->word);
@@ -61,7 +65,7 @@ static void read_limit(Read *read, const Plain *plain)
 static void collect(void *data, const Plain *plain, const Formula *formula, int32_t record)
 {
     Collecting *collecting = data;
-    Read read = {.formula = formula, .record = record, .own = -1, .word = NAN};
+    Read read = {.formula = formula, .record = record, .owner = -1, .own = -1, .word = NAN};
     if (formula->kind == FORMULA_LIMIT)
         read_limit(&read, plain);
     else
@@ -145,8 +149,34 @@ static void add_origin(Text *text, Arena *arena, const Origin *origin)
         text_add(text, ", graded to this size");
 }
 
-static void add_field_from(Text *text, Arena *arena, const Plain *plain, FieldId id,
-                           int32_t record)
+/* Where the values stand that a value was worked out from. */
+static void add_sources(Text *text, Arena *arena, const Plain *plain, FieldId id, int32_t record)
+{
+    size_t count;
+    const WorkedOut *worked_out = look_worked_out(&count);
+    for (size_t i = 0; i < count; i++) {
+        const char *name = worked_out[i].relation;
+        FieldId from = worked_out[i].from;
+        const Relation *relation =
+            name ? relation_find(field_at(id)->subject, name, strlen(name)) : NULL;
+        if (worked_out[i].of != id || (relation && relation->many))
+            continue;
+        int32_t source = relation ? column_one(&plain->columns->ones[relation_index(relation)],
+                                               record, plain->lane)
+                                  : record;
+        if (source < 0)
+            continue;
+        const Origin *origin = plain->columns->fields[from].origins[source];
+        if (origin->kind == ORIGIN_DERIVED)
+            add_sources(text, arena, plain, from, source);
+        else if (origin->at.file)
+            text_addf(text, "; %s of %s, %s", field_at(from)->name,
+                      look_name(arena, plain->columns, field_at(from)->subject, source),
+                      where_text(arena, origin->at));
+    }
+}
+
+static void add_field_from(Text *text, Arena *arena, const Plain *plain, FieldId id, int32_t record)
 {
     if (record < 0) {
         text_add(text, "whose it is, is not known");
@@ -154,34 +184,57 @@ static void add_field_from(Text *text, Arena *arena, const Plain *plain, FieldId
     }
     const Origin *origin = plain->columns->fields[id].origins[record];
     add_origin(text, arena, origin);
-    if (!origin->assumed)
-        return;
-    const char *limit = house_limit(plain, field_at(id), record);
-    text_add(text, ", tolerance assumed by the house");
+    const char *limit = origin->assumed ? house_limit(plain, field_at(id), record) : NULL;
+    if (origin->assumed)
+        text_add(text, ", tolerance assumed by the house");
     if (limit)
         text_addf(text, " (limit %s)", limit);
+    if (origin->kind == ORIGIN_DERIVED)
+        add_sources(text, arena, plain, id, record);
+}
+
+/* Digits that show a number whole where few do, as people write numbers; four
+ * where it has no short form. */
+static int digits_whole(double value, const Unit *unit)
+{
+    double shown = unit ? unit_from_base(unit, value) : value;
+    for (int digits = 4; digits <= 7; digits++) {
+        Text text = {0};
+        text_add_number(&text, shown, digits);
+        double read;
+        Text problem = {0};
+        const char *bytes = text_string(&text) + (shown < 0);
+        bool whole = decimal_read(bytes, strlen(bytes), false, &read, &problem) > 0 &&
+                     fabs(read - fabs(shown)) <= 1e-9 * fabs(shown);
+        text_free(&text);
+        text_free(&problem);
+        if (whole)
+            return digits;
+    }
+    return 4;
 }
 
 static void add_quantity(Text *text, double nominal, double lo, double hi, const Unit *unit,
                          const Type *type)
 {
+    int digits = digits_whole(nominal, unit);
     if (lo == hi || isnan(nominal)) {
-        sentence_number(text, nominal, unit, type->dimension, type->point, 4);
+        sentence_number(text, nominal, unit, type->dimension, type->point, digits);
         return;
     }
     double up = hi - nominal, down = nominal - lo;
     if (fabs(up - down) <= 1e-9 * fmax(up, down)) {
         const Unit *steps = unit && unit->point ? unit_default(type->dimension, false) : unit;
-        text_add_number(text, unit ? unit_from_base(unit, nominal) : nominal, 4);
+        text_add_number(text, unit ? unit_from_base(unit, nominal) : nominal, digits);
         text_add(text, " ± ");
         sentence_number(text, up, steps, type->dimension, false, 3);
         return;
     }
-    sentence_number(text, nominal, unit, type->dimension, type->point, 4);
+    sentence_number(text, nominal, unit, type->dimension, type->point, digits);
     text_add(text, " (");
-    text_add_number(text, unit ? unit_from_base(unit, lo) : lo, 4);
+    text_add_number(text, unit ? unit_from_base(unit, lo) : lo, digits);
     text_add(text, "..");
-    sentence_number(text, hi, unit, type->dimension, type->point, 4);
+    sentence_number(text, hi, unit, type->dimension, type->point, digits);
     text_add(text, ")");
 }
 
@@ -276,9 +329,9 @@ static const char *reading_owner(Arena *arena, const Plain *plain, const Read *r
 {
     const Columns *columns = plain->columns;
     if (read->formula->kind != FORMULA_LIMIT)
-        return arena_printf(arena, " of %s", look_name(arena, columns,
-                                                       field_at(read->formula->field)->subject,
-                                                       read->record));
+        return arena_printf(
+            arena, " of %s",
+            look_name(arena, columns, field_at(read->formula->field)->subject, read->record));
     const Limit *limit = read->formula->limit;
     if (read->own >= 0)
         return arena_printf(arena, " of %s",
@@ -303,9 +356,9 @@ static const char **reading_names(Arena *arena, const Plain *plain, const Read *
         bool shared = false;
         for (size_t k = 0; k < count && !shared; k++)
             shared = k != i && strcmp(plainly[i], plainly[k]) == 0;
-        names[i] = shared ? arena_printf(arena, "%s%s", plainly[i],
-                                         reading_owner(arena, plain, &reads[i]))
-                          : plainly[i];
+        names[i] =
+            shared ? arena_printf(arena, "%s%s", plainly[i], reading_owner(arena, plain, &reads[i]))
+                   : plainly[i];
     }
     return names;
 }
@@ -360,8 +413,8 @@ void readings_value(Text *text, const Reading *reading)
     if (reading->word) {
         text_add(text, reading->word);
     } else if (isnan(reading->nominal) && !isnan(reading->lo)) {
-        text_add_number(text, reading->unit ? unit_from_base(reading->unit, reading->lo)
-                                            : reading->lo, 4);
+        text_add_number(
+            text, reading->unit ? unit_from_base(reading->unit, reading->lo) : reading->lo, 4);
         text_add(text, "..");
         sentence_number(text, reading->hi, reading->unit, type.dimension, type.point, 4);
     } else {

@@ -20,8 +20,8 @@ typedef struct Search {
 
 typedef enum Found { FOUND_HOLDS, FOUND_FAILS, FOUND_OPEN } Found;
 
-static void search_start(Search *search, const Rule *rule, const Columns *columns,
-                         uint32_t record, uint32_t lane)
+static void search_start(Search *search, const Rule *rule, const Columns *columns, uint32_t record,
+                         uint32_t lane)
 {
     *search = (Search){.rule = rule, .columns = columns, .record = record, .lane = lane};
     Plain plain;

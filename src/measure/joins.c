@@ -33,12 +33,9 @@ static bool tape_astray(const Record *part)
 {
     const Value *role = record_value(part, PART_ROLE);
     const WordList *roles = field_at(PART_ROLE)->words;
-    if (record_value(part, PART_ALONG)->presence == VALUE_UNKNOWN)
-        return true;
-    if (!yaml_is_word(yaml_get(part->node, "along"), "unknown"))
-        return false;
-    return role->presence != VALUE_KNOWN ||
-           (int)role->code == word_index(roles, "tape", strlen("tape"));
+    return record_value(part, PART_ALONG)->presence == VALUE_UNKNOWN &&
+           (role->presence != VALUE_KNOWN ||
+            (int)role->code == word_index(roles, "tape", strlen("tape")));
 }
 
 static void index_tape(Measuring *m, const Record *part)
@@ -128,9 +125,8 @@ static void fill_zone(Measuring *m, const Record *edge)
     int code = word_index(field_at(EDGE_ZONE)->words, word, strlen(word));
     bool known = code >= 0 && (!unknown || zone < DEEPLY);
     cell_put(m, EDGE_ZONE, edge->index, 0, span_exact(known ? (double)code : NAN));
-    m->columns->fields[EDGE_ZONE].origins[edge->index] =
-        origin_derived(m, joints->count ? "the most sensitive zone of its seams" : "in no seam",
-                       false);
+    m->columns->fields[EDGE_ZONE].origins[edge->index] = origin_derived(
+        m, joints->count ? "the most sensitive zone of its seams" : "in no seam", false);
 }
 
 static Tri part_inner(const Measuring *m, const Record *part)
@@ -207,8 +203,8 @@ static void fill_bare(Measuring *m, const Record *edge)
 static Span edge_step(const Measuring *m, const Record *edge, uint32_t lane)
 {
     int32_t index = (int32_t)edge->index;
-    Tri doubled = tri_or(cell_is(m, EDGE_FINISH, index, "folded"),
-                         cell_is(m, EDGE_FINISH, index, "turned"));
+    Tri doubled =
+        tri_or(cell_is(m, EDGE_FINISH, index, "folded"), cell_is(m, EDGE_FINISH, index, "turned"));
     Span once = cell_get(m, EDGE_THICKNESS, index, lane);
     if (doubled == TRI_UNKNOWN)
         return span_exact(NAN);
@@ -291,8 +287,9 @@ static void fill_seam(Measuring *m, const Seam *seam)
     ask_parts(m, seam, part_next_to_foot, &every, &some);
     cell_put_tri(m, SEAM_INSIDE, index, some, "a part of it lies next to the foot");
     Column *ridge = &m->columns->fields[SEAM_RIDGE];
-    for (uint32_t lane = 0; lane < ridge->stride; lane++)
+    for (uint32_t lane = 0; lane < lanes_distinct(m, SEAM_RIDGE); lane++)
         cell_put(m, SEAM_RIDGE, index, lane, seam_ridge(m, seam, lane));
+    lanes_repeat(m, SEAM_RIDGE, index);
     ridge->origins[index] =
         origin_derived(m, "the edge on the foot's side", ridge_assumed(m, seam));
 }

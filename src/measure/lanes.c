@@ -94,8 +94,8 @@ void lanes_fill(Measuring *m)
         size_t size = i % once / colourways, colourway = i % colourways;
         const char *name = names[size], *colour = m->style->colourways[colourway].name;
         m->lanes[i] = lane_of(m, numbers[size], colourway);
-        m->columns->lanes[i] = (Lane){arena_printf(arena, "%s", name),
-                                      arena_printf(arena, "%s", colour), i >= once};
+        m->columns->lanes[i] =
+            (Lane){arena_printf(arena, "%s", name), arena_printf(arena, "%s", colour), i >= once};
     }
 }
 
@@ -127,11 +127,25 @@ Span lane_graded(const Measuring *m, FieldId id, uint32_t record, uint32_t lane,
         return span;
     *graded = true;
     if (id == LAST_LENGTH)
-        return span_shift(span, (to->size - m->style->sizes.base) *
-                                    sizing_step(m->style->sizes.system));
+        return span_shift(span,
+                          (to->size - m->style->sizes.base) * sizing_step(m->style->sizes.system));
     if (grading == GRADING_GIRTH)
         return span_shift(span, to->sizes * m->house->girth_step);
     if (grading == GRADING_RADIUS)
         return span_scale(span, sizing_radius_factor(to->along, to->across));
     return span_scale(span, to->along);
+}
+
+uint32_t lanes_distinct(const Measuring *m, FieldId id)
+{
+    uint32_t stride = m->columns->fields[id].stride;
+    uint32_t colourways = (uint32_t)m->style->colourway_count;
+    return stride < colourways ? stride : colourways;
+}
+
+void lanes_repeat(Measuring *m, FieldId id, uint32_t record)
+{
+    uint32_t stride = m->columns->fields[id].stride, distinct = lanes_distinct(m, id);
+    for (uint32_t lane = distinct; lane < stride; lane++)
+        cell_put(m, id, record, lane, cell_get(m, id, (int32_t)record, lane - distinct));
 }

@@ -9,8 +9,7 @@ typedef struct Skive {
     Tri step;
 } Skive;
 
-Span cut_distance(const Measuring *m, Cut cut, const Record *edge, const Record *row,
-                  uint32_t lane)
+Span cut_distance(const Measuring *m, Cut cut, const Record *edge, const Record *row, uint32_t lane)
 {
     Span x = row ? cell_get(m, ROW_FROM_EDGE, (int32_t)row->index, lane) : span_exact(0);
     int32_t index = edge ? (int32_t)edge->index : -1;
@@ -34,7 +33,9 @@ static Skive skive_of(const Measuring *m, const Record *edge, uint32_t lane)
         return (Skive){.given = TRI_NO};
     int32_t index = (int32_t)edge->index;
     double skived = cell_get(m, EDGE_SKIVED, index, 0).nominal;
-    return (Skive){.given = isnan(skived) ? TRI_UNKNOWN : skived > 0 ? TRI_YES : TRI_NO,
+    return (Skive){.given = isnan(skived) ? TRI_UNKNOWN
+                            : skived > 0  ? TRI_YES
+                                          : TRI_NO,
                    .width = cell_get(m, EDGE_SKIVE_WIDTH, index, lane),
                    .left = cell_get(m, EDGE_SKIVE_LEFT, index, lane),
                    .step = cell_is(m, EDGE_SKIVE_FORM, index, "step")};
@@ -141,8 +142,8 @@ static bool layer_assumed(const Measuring *m, const Draft *draft, int32_t materi
     if (!draft->edge || (skive->given == TRI_NO && draft->cut != CUT_FOLDED))
         return assumed;
     int32_t edge = (int32_t)draft->edge->index;
-    assumed |= skive->given == TRI_YES && (cell_assumed(m, EDGE_SKIVE_LEFT, edge) ||
-                                           cell_assumed(m, EDGE_SKIVE_WIDTH, edge));
+    assumed |= skive->given == TRI_YES &&
+               (cell_assumed(m, EDGE_SKIVE_LEFT, edge) || cell_assumed(m, EDGE_SKIVE_WIDTH, edge));
     return assumed || (draft->row && cell_assumed(m, ROW_FROM_EDGE, (int32_t)draft->row->index)) ||
            cell_assumed(m, EDGE_LEFT, edge);
 }
@@ -183,8 +184,8 @@ Layer layer_at(const Measuring *m, const Draft *draft, uint32_t lane)
     fill_thickness(m, draft, full, &skive, lane, &layer);
     layer.times = draft_times(draft);
     layer.keep = span_subtract(span_exact(1), cell_get(m, MATERIAL_COMPRESSES, material, lane));
-    layer.pressed = span_multiply(span_multiply(span_add(layer.thickness, layer.folded), layer.times),
-                                  layer.keep);
+    layer.pressed = span_multiply(
+        span_multiply(span_add(layer.thickness, layer.folded), layer.times), layer.keep);
     layer.key = layer_key(m, draft, material, layer.thickness, full, &skive);
     layer.folded_key = layer_key(m, draft, material, layer.folded, full, &skive);
     layer.assumed = layer_assumed(m, draft, material, &skive);

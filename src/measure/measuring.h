@@ -59,15 +59,16 @@ typedef enum Cut { CUT_AT_LINE, CUT_OUTSIDE, CUT_BEYOND, CUT_FOLDED, CUT_NONE, C
 
 /* A layer before it is a record. */
 typedef struct Draft {
-    const Record *part;    /* NULL: not known */
-    const Record *edge;    /* whose cut edge, skive and fold lie here; NULL: none */
-    const Record *row;     /* NULL: at the line itself */
+    const Record *part; /* NULL: not known */
+    const Record *edge; /* whose cut edge, skive and fold lie here; NULL: none */
+    const Record *row;  /* NULL: at the line itself */
     Cut cut;
-    const Value *times;    /* typed; NULL: `layers` */
+    const Value *times; /* typed; NULL: `layers` */
     double layers;
-    bool typed;            /* written as a spot's ply: `times` says how often it lies there */
+    bool typed; /* written as a spot's ply: `times` says how often it lies there */
     bool stops_short;
-    const YamlNode *node;  /* where it is written; NULL: assumed */
+    bool binding;         /* closes over an edge, on both sides */
+    const YamlNode *node; /* where it is written; NULL: assumed */
 } Draft;
 
 typedef struct PlySet {
@@ -75,7 +76,7 @@ typedef struct PlySet {
     size_t count, capacity;
     bool unknown;
     const char *note;
-    uint32_t first;        /* index of its first record */
+    uint32_t first; /* index of its first record */
 } PlySet;
 
 /* A layer's numbers in one lane. Two layers with the same key are the same hide
@@ -89,7 +90,7 @@ typedef struct Layer {
 /* The difference between two typed spots of a seam, as one row meets it. */
 typedef struct StepDraft {
     Span apart;
-    Span *rise;            /* one a lane of STEP_RISE */
+    Span *rise; /* one a lane of STEP_RISE */
     bool assumed;
     const YamlNode *node;
 } StepDraft;
@@ -108,13 +109,13 @@ typedef struct Measuring {
     Columns *columns;
     Arena scratch;
     LaneOf *lanes;
-    JointList *joints;     /* one an edge */
-    TapeList *tapes;       /* one an edge */
-    BackerList *backers;   /* one a part */
-    bool seams_open;       /* some seam does not say its edges */
-    bool backing_open;     /* some part does not say what it backs or follows */
+    JointList *joints;   /* one an edge */
+    TapeList *tapes;     /* one an edge */
+    BackerList *backers; /* one a part */
+    bool seams_open;     /* some seam does not say its edges */
+    bool backing_open;   /* some part does not say what it backs or follows */
     PlySet *edge_plies, *row_plies, *spot_plies, *seam_plies;
-    PlySet **row_spots;    /* one set a typed spot, as the row meets it; else NULL */
+    PlySet **row_spots; /* one set a typed spot, as the row meets it; else NULL */
     StepSet *row_steps;
 } Measuring;
 
@@ -166,6 +167,12 @@ Quantity value_in_size(const Value *value, double size);
  * it changes with the size. */
 Span lane_graded(const Measuring *m, FieldId id, uint32_t record, uint32_t lane, Span span,
                  bool *graded);
+
+/* Sizes change neither thicknesses nor allowances nor where rows run, so that what
+ * follows from them differs between colourways only: the lanes to work out, and
+ * their copies in the other sizes. */
+uint32_t lanes_distinct(const Measuring *m, FieldId id);
+void lanes_repeat(Measuring *m, FieldId id, uint32_t record);
 
 /* values.c: what is written, with house tolerances; then what edges and bends
  * take from elsewhere. */

@@ -10,11 +10,21 @@ static void set_add(Measuring *m, PlySet *set, Draft draft)
     *ARENA_PUSH(&m->scratch, set->items, set->count, set->capacity) = draft;
 }
 
+/* One binding closes over all the edges of a seam: it is met once on each side. */
+static bool has_binding(const PlySet *set, const Draft *draft)
+{
+    for (size_t i = 0; i < set->count; i++)
+        if (draft->binding && set->items[i].binding && set->items[i].part == draft->part)
+            return true;
+    return false;
+}
+
 static void set_join(Measuring *m, PlySet *set, const PlySet *more)
 {
     set->unknown |= more->unknown;
     for (size_t i = 0; i < more->count; i++)
-        set_add(m, set, more->items[i]);
+        if (!has_binding(set, &more->items[i]))
+            set_add(m, set, more->items[i]);
 }
 
 static Tri edge_underlay(const Measuring *m, const Record *edge)
@@ -44,8 +54,7 @@ static Cut cut_by_finish(const Measuring *m, const Record *edge, Tri underlay)
     return underlay == TRI_YES ? CUT_BEYOND : CUT_AT_LINE;
 }
 
-Cut cut_of(const Measuring *m, const Seam *seam, size_t side, const Record *row,
-           const Record *edge)
+Cut cut_of(const Measuring *m, const Seam *seam, size_t side, const Record *row, const Record *edge)
 {
     if (!seam)
         return cut_by_finish(m, edge, edge_underlay(m, edge));
@@ -73,8 +82,8 @@ static double row_inside(const Measuring *m, const Seam *seam, const Draft *own)
         return NAN;
     if (own->cut == CUT_BEYOND)
         return -INFINITY;
-    bool on_line = own->cut == CUT_AT_LINE && (seam_is(m, seam, "closed") == TRI_YES ||
-                                               seam_is(m, seam, "turned") == TRI_YES);
+    bool on_line = own->cut == CUT_AT_LINE &&
+                   (seam_is(m, seam, "closed") == TRI_YES || seam_is(m, seam, "turned") == TRI_YES);
     return on_line ? 0 : cell_get(m, ROW_FROM_EDGE, (int32_t)own->row->index, 0).nominal;
 }
 
@@ -111,8 +120,12 @@ static void add_backers(Measuring *m, PlySet *set, const Draft *own, double insi
         Tri reaches = own->edge ? backing_reaches(backing, own->edge, inside) : TRI_YES;
         set->unknown |= reaches == TRI_UNKNOWN;
         if (reaches == TRI_YES)
-            set_add(m, set, (Draft){.part = backing->part, .row = own->row, .cut = CUT_NONE,
-                                    .layers = 1, .stops_short = !own->row});
+            set_add(m, set,
+                    (Draft){.part = backing->part,
+                            .row = own->row,
+                            .cut = CUT_NONE,
+                            .layers = 1,
+                            .stops_short = !own->row});
     }
 }
 
@@ -125,8 +138,12 @@ static void add_tapes(Measuring *m, PlySet *set, const Draft *own, double inside
         bool reaches = inside <= 0 || width > inside;
         set->unknown |= !reaches && (isnan(width) || isnan(inside));
         if (reaches)
-            set_add(m, set, (Draft){.part = tape, .row = own->row, .cut = CUT_NONE, .layers = 1,
-                                    .stops_short = !own->row});
+            set_add(m, set,
+                    (Draft){.part = tape,
+                            .row = own->row,
+                            .cut = CUT_NONE,
+                            .layers = 1,
+                            .stops_short = !own->row});
     }
 }
 
@@ -134,18 +151,24 @@ static void add_tapes(Measuring *m, PlySet *set, const Draft *own, double inside
 static void add_binding(Measuring *m, PlySet *set, const Draft *own)
 {
     int32_t index = (int32_t)own->edge->index;
-    Tri bound = tri_or(cell_is(m, EDGE_FINISH, index, "bound"),
-                       cell_is(m, EDGE_FINISH, index, "piped"));
-    if (bound == TRI_YES)
-        set_add(m, set, (Draft){.part = record_value(own->edge, EDGE_BINDING_PART)->record,
-                                .row = own->row, .cut = CUT_NONE, .layers = 2});
-    set->unknown |= bound == TRI_UNKNOWN;
+    const Record *binding = record_value(own->edge, EDGE_BINDING_PART)->record;
+    Tri bound =
+        tri_or(cell_is(m, EDGE_FINISH, index, "bound"), cell_is(m, EDGE_FINISH, index, "piped"));
+    set->unknown |= bound == TRI_UNKNOWN || (bound == TRI_YES && !binding);
+    if (bound == TRI_YES && binding)
+        set_add(
+            m, set,
+            (Draft){
+                .part = binding, .row = own->row, .cut = CUT_NONE, .layers = 2, .binding = true});
 }
 
 static Draft own_ply(const Measuring *m, const Seam *seam, size_t side, const Record *row,
                      const Record *edge)
 {
-    return (Draft){.part = edge->owner, .edge = edge, .row = row, .layers = 1,
+    return (Draft){.part = edge->owner,
+                   .edge = edge,
+                   .row = row,
+                   .layers = 1,
                    .cut = cut_of(m, seam, side, row, edge)};
 }
 
@@ -237,8 +260,13 @@ static PlySet typed_set(Measuring *m, const Seam *seam, const TypedSpot *spot, c
     for (size_t i = 0; i < spot->ply_count; i++) {
         const TypedPly *ply = &spot->plies[i];
         size_t side = 0;
-        Draft draft = {.part = ply->part, .row = row, .times = &ply->times, .layers = 1,
-                       .typed = true, .node = ply->node, .cut = CUT_NONE};
+        Draft draft = {.part = ply->part,
+                       .row = row,
+                       .times = &ply->times,
+                       .layers = 1,
+                       .typed = true,
+                       .node = ply->node,
+                       .cut = CUT_NONE};
         draft.edge = ply->part ? edge_in_seam(seam, ply->part, &side) : NULL;
         if (draft.edge)
             draft.cut = row ? cut_of(m, seam, side, row, draft.edge) : CUT_UNKNOWN;
@@ -357,8 +385,8 @@ void plies_draft(Measuring *m)
 static const Origin *thickness_origin(Measuring *m, const Draft *draft, const Layer *layer,
                                       bool assumed)
 {
-    Origin origin = {.kind = ORIGIN_DERIVED, .assumed = assumed,
-                     .note = "of the layer at this place"};
+    Origin origin = {
+        .kind = ORIGIN_DERIVED, .assumed = assumed, .note = "of the layer at this place"};
     int32_t material = part_material(m, draft->part, 0);
     const Origin *from[2] = {0};
     if (material >= 0)
@@ -395,13 +423,16 @@ static void fill_ply(Measuring *m, const Draft *draft, uint32_t index, const cha
     Columns *columns = m->columns;
     bool assumed = false;
     Layer layer = {0};
-    for (uint32_t lane = columns->fields[PLY_PRESSED].stride; lane-- > 0;) {
+    for (uint32_t lane = lanes_distinct(m, PLY_PRESSED); lane-- > 0;) {
         layer = layer_at(m, draft, lane);
         assumed |= layer.assumed;
         cell_put(m, PLY_THICKNESS, index, lane, layer.thickness);
         cell_put(m, PLY_FOLDED, index, lane, layer.folded);
         cell_put(m, PLY_PRESSED, index, lane, layer.pressed);
     }
+    lanes_repeat(m, PLY_THICKNESS, index);
+    lanes_repeat(m, PLY_FOLDED, index);
+    lanes_repeat(m, PLY_PRESSED, index);
     columns->fields[PLY_THICKNESS].origins[index] = thickness_origin(m, draft, &layer, assumed);
     columns->fields[PLY_FOLDED].origins[index] = origin_derived(
         m, "its allowance turned back over this place", assumed && layer.folded.nominal > 0);

@@ -142,8 +142,9 @@ static void pairs_seams(Pairs *pairs, bool parts)
             size_t members = edges->bare ? (parts ? 1 : 0) : edges->count;
             for (size_t i = 0; i < members; i++) {
                 const Record *edge = edges->bare ? NULL : edges->edges[i];
-                uint32_t from = !edge ? edges->bare->index
-                                      : parts ? edge->owner->index : edge->index;
+                uint32_t from = !edge   ? edges->bare->index
+                                : parts ? edge->owner->index
+                                        : edge->index;
                 if (last[from] != (int64_t)s)
                     pair_add(pairs, from, (uint32_t)s);
                 last[from] = (int64_t)s;

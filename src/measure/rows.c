@@ -30,8 +30,8 @@ static Span rows_distance(const Measuring *m, const Seam *seam, const Record *a,
 }
 
 /* Rows written without tolerance keep their distance as the house keeps it. */
-static Span rows_gap(const Measuring *m, const Seam *seam, const Record *before,
-                     const Record *row, bool *assumed)
+static Span rows_gap(const Measuring *m, const Seam *seam, const Record *before, const Record *row,
+                     bool *assumed)
 {
     Span gap = rows_distance(m, seam, before, row);
     if (row_tolerance(before) != TOLERANCE_UNSAID && row_tolerance(row) != TOLERANCE_UNSAID)
@@ -90,17 +90,15 @@ static void fill_inset(Measuring *m, const Seam *seam, const Record *row)
     else if (!cut_edge)
         least = span_exact(NO_CUT_EDGE_MM);
     cell_put(m, ROW_INSET, row->index, 0, least);
-    m->columns->fields[ROW_INSET].origins[row->index] =
-        origin_derived(m, cut_edge ? "to the nearest cut edge" : "no cut edge",
-                       assumed && cut_edge);
+    m->columns->fields[ROW_INSET].origins[row->index] = origin_derived(
+        m, cut_edge ? "to the nearest cut edge" : "no cut edge", assumed && cut_edge);
 }
 
 static void fill_rows(Measuring *m, const Seam *seam)
 {
     for (size_t i = 0; i < seam->rows.count; i++) {
         const Record *row = seam->rows.items[i];
-        cell_put(m, ROW_COUNT, row->index, 0,
-                 span_exact(row->placeholder ? NAN : (double)(i + 1)));
+        cell_put(m, ROW_COUNT, row->index, 0, span_exact(row->placeholder ? NAN : (double)(i + 1)));
         m->columns->fields[ROW_COUNT].origins[row->index] =
             origin_derived(m, "its place in the seam", false);
         fill_gap(m, seam, i);

@@ -19,7 +19,8 @@ Span span_multiply(Span a, Span b)
     if (isnan(a.nominal) || isnan(b.nominal))
         return span_exact(NAN);
     double p = a.lo * b.lo, q = a.lo * b.hi, r = a.hi * b.lo, s = a.hi * b.hi;
-    return (Span){a.nominal * b.nominal, fmin(fmin(p, q), fmin(r, s)), fmax(fmax(p, q), fmax(r, s))};
+    return (Span){a.nominal * b.nominal, fmin(fmin(p, q), fmin(r, s)),
+                  fmax(fmax(p, q), fmax(r, s))};
 }
 
 Span span_absolute(Span a)

@@ -2,9 +2,9 @@
  * the files of src/measure only. */
 #include "measure/measuring.h"
 
-/* Every pair of spots is compared, and every such step with every other; beyond
- * this many spots on one seam the steps are unknown rather than left out. */
-enum { STEP_SPOTS_MOST = 64 };
+/* Every pair of spots is compared, layer by layer, and every such step with every
+ * other; beyond this many on one seam the steps are unknown rather than left out. */
+enum { STEP_SPOTS_MOST = 32, STEP_PLIES_MOST = 32 };
 
 /* Every layer rises with its thickness and falls with what it gives, so the sum
  * of the least is the least of the sum even where layers share a hide. */
@@ -117,8 +117,11 @@ static StepDraft step_between(Measuring *m, const Seam *seam, const PlySet *spot
     StepDraft step = {.apart = span_absolute(span_subtract(at, to)),
                       .rise = ARENA_NEW(&m->scratch, Span, lanes),
                       .node = seam->spots[b].spot->node};
+    uint32_t distinct = lanes_distinct(m, STEP_RISE);
     for (uint32_t lane = 0; lane < lanes; lane++)
-        step.rise[lane] = rise_between(m, &spots[a], &spots[b], lane, &step.assumed);
+        step.rise[lane] = lane < distinct
+                              ? rise_between(m, &spots[a], &spots[b], lane, &step.assumed)
+                              : step.rise[lane - distinct];
     return step;
 }
 
@@ -126,7 +129,8 @@ StepSet stack_steps(Measuring *m, const Seam *seam, const PlySet *spots)
 {
     StepSet set = {.unknown = seam->spot_count == 0 || seam->spot_count > STEP_SPOTS_MOST};
     for (size_t i = 0; i < seam->spot_count; i++)
-        set.unknown |= spots[i].unknown || seam->spots[i].spot->placeholder;
+        set.unknown |= spots[i].unknown || seam->spots[i].spot->placeholder ||
+                       spots[i].count > STEP_PLIES_MOST;
     for (size_t b = 1; !set.unknown && b < seam->spot_count; b++)
         for (size_t a = 0; a < b; a++)
             step_keep(m, &set, step_between(m, seam, spots, a, b));
@@ -169,7 +173,7 @@ static void fill_stack(Measuring *m, FieldId id, uint32_t index, const PlySet *s
 {
     Column *column = &m->columns->fields[id];
     bool any = false;
-    for (uint32_t lane = 0; lane < column->stride; lane++) {
+    for (uint32_t lane = 0; lane < lanes_distinct(m, id); lane++) {
         bool assumed;
         Span most = stack_of(m, &sets[0], lane, &assumed);
         any |= assumed;
@@ -179,6 +183,7 @@ static void fill_stack(Measuring *m, FieldId id, uint32_t index, const PlySet *s
         }
         cell_put(m, id, index, lane, most);
     }
+    lanes_repeat(m, id, index);
     column->origins[index] = origin_derived(m, note, any);
 }
 

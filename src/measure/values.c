@@ -235,9 +235,9 @@ static void finish_bends(Measuring *m)
         int32_t r = (int32_t)bend->index;
         inherit(m, bend, BEND_LEFT, EDGE_LEFT);
         for (uint32_t lane = 0; lane < arc->stride; lane++)
-            cell_put(m, BEND_ARC, bend->index, lane,
-                     span_multiply(cell_get(m, BEND_RADIUS, r, lane),
-                                   cell_get(m, BEND_TURN, r, lane)));
+            cell_put(
+                m, BEND_ARC, bend->index, lane,
+                span_multiply(cell_get(m, BEND_RADIUS, r, lane), cell_get(m, BEND_TURN, r, lane)));
         arc->origins[r] = origin_derived(m, "radius times turn", cell_assumed(m, BEND_RADIUS, r));
     }
 }

@@ -1,5 +1,6 @@
 /* Rules into values: every part that two formulas have in common becomes one
  * value (value numbering). For src/judge and tests, by code.h. */
+#include <math.h>
 #include <string.h>
 
 #include "rule/code_parts.h"
@@ -266,10 +267,43 @@ static uint32_t value_of_over(Compiler *compiler, const Formula *over)
     return gather(compiler, gathering[over->over], loop, body, filter);
 }
 
+static void limit_row(LimitRows *rows, size_t row, const LimitValue *value)
+{
+    static const Quantity unknown = {NAN, NAN, NAN, TOLERANCE_EXACT, true};
+    const Quantity *quantity = value ? &value->quantity : &unknown;
+    rows->values.nominal[row] = quantity->nominal;
+    rows->values.lo[row] = quantity->lo;
+    rows->values.hi[row] = quantity->hi;
+    rows->exact = rows->exact && !(quantity->lo < quantity->hi);
+}
+
+static const LimitRows *rows_of_limit(Compiler *compiler, const Limit *limit)
+{
+    Code *code = compiler->code;
+    for (const LimitRows *rows = code->limits; rows; rows = rows->next) {
+        if (rows->limit == limit) {
+            return rows;
+        }
+    }
+    const WordList *words = limit->by == FIELD_ID_COUNT ? NULL : field_at(limit->by)->words;
+    const size_t count = limit->by == FIELD_ID_COUNT ? 1 : words ? words->count : 2;
+    LimitRows *rows = ARENA_NEW(compiler->arena, LimitRows, 1);
+    *rows = (LimitRows){.limit = limit, .exact = true, .next = code->limits};
+    rows->values = (Column){.stride = 1,
+                            .nominal = ARENA_NEW(compiler->arena, double, count),
+                            .lo = ARENA_NEW(compiler->arena, double, count),
+                            .hi = ARENA_NEW(compiler->arena, double, count)};
+    for (size_t i = 0; i < count; i++) {
+        limit_row(rows, i, limit_value(limit, (double)i));
+    }
+    code->limits = rows;
+    return rows;
+}
+
 static uint32_t value_of_limit(Compiler *compiler, const Formula *formula)
 {
     const Limit *limit = formula->limit;
-    Detail detail = {.limit = limit};
+    Detail detail = {.rows = rows_of_limit(compiler, limit)};
     uint32_t word = VALUE_NONE;
     if (limit->by != FIELD_ID_COUNT) {
         word = read_of(compiler, OPERATION_NUMBER, limit->by,

@@ -123,7 +123,8 @@ static void emit(Ordering *ordering, uint32_t loop, Operation operation, Step st
                  const uint32_t from[OPERANDS], Detail detail)
 {
     Code *code = ordering->code;
-    Instruction instruction = {.operation = operation, .step = step, .to = to, .detail = detail};
+    Instruction instruction = {.operation = operation, .kind = operation_kind(operation), .step = step,
+                               .to = to, .detail = detail};
     for (int i = 0; i < OPERANDS; i++) {
         instruction.from[i] = from[i];
     }

@@ -31,9 +31,17 @@ typedef enum Operation {
     OPERATIONS
 } Operation;
 
+/* A limit's values as a column, a row a word; one row where it has one value. */
+typedef struct LimitRows {
+    const Limit *limit;
+    Column values;
+    bool exact;
+    struct LimitRows *next;
+} LimitRows;
+
 typedef union Detail {
     double number;
-    const Limit *limit;
+    const LimitRows *rows;
     const Relation *relation;
     const RuleTable *table;
     uint64_t words;
@@ -69,6 +77,7 @@ typedef enum Step { STEP_ONLY, STEP_START, STEP_ADD, STEP_FINISH } Step;
 
 typedef struct Instruction {
     Operation operation;
+    Kind kind;                  /* of what it makes */
     Step step;
     uint32_t to, from[OPERANDS]; /* registers, each of its own kind */
     Detail detail;
@@ -85,6 +94,7 @@ struct Code {
     Instruction *instructions;
     size_t count, capacity;
     size_t unshared;
+    LimitRows *limits;
     uint32_t registers[KIND_COUNT];
 };
 

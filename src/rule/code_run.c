@@ -20,7 +20,8 @@ typedef struct Run {
     Numbers *numbers;
     Truths *truths;
     LoopState *loops;
-    Cells cells;         /* how the lanes of this block lie in columns */
+    Records places;      /* of this block */
+    Cells cells;         /* how its lanes lie in columns */
     size_t block, total; /* total: places times lanes */
     CodeResult *results;
 } Run;
@@ -28,15 +29,6 @@ typedef struct Run {
 static const Column *column_of(const Run *run, FieldId field)
 {
     return &run->columns->fields[field];
-}
-
-static void run_place(Run *run, Records *to)
-{
-    size_t lane_count = run->columns->lane_count, first = run->block * KERNEL_LANES;
-    for (size_t i = 0; i < KERNEL_LANES; i++) {
-        to->index[i] = first + i < run->total ? (int32_t)((first + i) / lane_count) : -1;
-    }
-    to->in_order = first + KERNEL_LANES <= run->total;
 }
 
 static void run_loop(Run *run, const Instruction *instruction)
@@ -79,7 +71,7 @@ static void run_record(Run *run, const Instruction *instruction)
 {
     Records *to = &run->records[instruction->to];
     if (instruction->operation == OPERATION_PLACE) {
-        run_place(run, to);
+        *to = run->places;
         return;
     }
     const Records *from = &run->records[instruction->from[0]];
@@ -98,7 +90,7 @@ static void run_number(Run *run, const Instruction *instruction)
         kernel_literal(to, detail.number);
         return;
     case OPERATION_QUANTITY:
-        kernel_limit(to, detail.limit, NULL);
+        kernel_quantity(to, &detail.rows->values);
         return;
     case OPERATION_NUMBER:
         kernel_read(to, column_of(run, field), &run->records[from[0]], &run->cells,
@@ -110,7 +102,7 @@ static void run_number(Run *run, const Instruction *instruction)
                         instruction->operation == OPERATION_RANGE_MOST);
         return;
     case OPERATION_LIMIT:
-        kernel_limit(to, detail.limit, &n[from[0]]);
+        kernel_limit(to, &detail.rows->values, &n[from[0]], detail.rows->exact);
         return;
     case OPERATION_OWN:
         kernel_own(to, column_of(run, field), &run->records[from[0]], &run->cells,
@@ -236,7 +228,7 @@ static void gather_add(Run *run, const Instruction *instruction)
     const uint64_t active = run->loops[instruction->detail.index].active;
     const uint32_t body = instruction->from[0], by = instruction->from[1];
     const Truths *filter = by == VALUE_NONE ? NULL : &run->truths[by];
-    if (operation_kind(operation) == KIND_TRUTH) {
+    if (instruction->kind == KIND_TRUTH) {
         Truths *to = &run->truths[instruction->to];
         const Truths *member = body == VALUE_NONE ? NULL : &run->truths[body];
         *to = truths_blend(active, gather_truth(operation, *to, member, filter), *to);
@@ -307,9 +299,9 @@ static size_t run_one(Run *run, size_t at)
     }
     if (operation_gathers(operation)) {
         run_gathering(run, instruction);
-    } else if (operation_kind(operation) == KIND_RECORD) {
+    } else if (instruction->kind == KIND_RECORD) {
         run_record(run, instruction);
-    } else if (operation_kind(operation) == KIND_NUMBER) {
+    } else if (instruction->kind == KIND_NUMBER) {
         run_number(run, instruction);
     } else {
         run_truth(run, instruction);
@@ -317,14 +309,29 @@ static size_t run_one(Run *run, size_t at)
     return at + 1;
 }
 
+/* Lanes run through the places, and within a place through the column lanes. */
+static void start_block(Run *run)
+{
+    const size_t first = run->block * KERNEL_LANES;
+    const uint32_t lane_count = run->cells.lane_count;
+    size_t place = first / lane_count;
+    uint32_t lane = (uint32_t)(first % lane_count);
+    run->cells.first = first;
+    for (size_t i = 0; i < KERNEL_LANES; i++) {
+        run->places.index[i] = first + i < run->total ? (int32_t)place : -1;
+        run->cells.lane[i] = lane;
+        if (++lane == lane_count) {
+            lane = 0;
+            place++;
+        }
+    }
+    run->places.in_order = first + KERNEL_LANES <= run->total;
+}
+
 static void run_block(Run *run)
 {
     const Loop *blocks = &run->code->loops[LOOP_BLOCKS];
-    Cells *cells = &run->cells;
-    cells->first = run->block * KERNEL_LANES;
-    for (size_t i = 0; i < KERNEL_LANES; i++) {
-        cells->lane[i] = (uint32_t)((cells->first + i) % cells->lane_count);
-    }
+    start_block(run);
     for (size_t at = blocks->start; at < blocks->past;) {
         at = run_one(run, at);
     }

@@ -79,7 +79,7 @@ static void write_detail(Text *text, const Code *code, const Instruction *instru
         return;
     case OPERATION_QUANTITY:
     case OPERATION_LIMIT:
-        text_addf(text, " %s", detail.limit->name);
+        text_addf(text, " %s", detail.rows->limit->name);
         return;
     case OPERATION_NUMBER:
     case OPERATION_RANGE_LEAST:

@@ -10,16 +10,17 @@
 enum {
     FORMULA_NESTING_MOST = 64, /* brackets, `not`, `-`, if and over within each other */
     FORMULA_NODES_MOST = 2000, /* of one rule, every use of a let counted in full */
-    PATH_NAMES_MOST = 8
+    PATH_NAMES_MOST = 8,
+    ARGUMENTS_MOST = 16
 };
 
 typedef struct FormulaReader {
     RuleSet *set;
     Rule *rule;
     Messages *messages;
-    const YamlNode *node;     /* the scalar the text stands in */
+    const YamlNode *node; /* the scalar the text stands in */
     const char *text;
-    size_t length, at;        /* at: the cursor, a byte */
+    size_t length, at; /* at: the cursor, a byte */
     bool failed;
     int depth;
     int scope[BINDINGS_MOST]; /* bindings in force, outermost first; [0] is 0 */
@@ -33,8 +34,14 @@ typedef struct Path {
     int count;
 } Path;
 
+/* In the order in which first_meaning() looks. */
 typedef enum MeaningKind {
-    MEANS_LET, MEANS_LIMIT, MEANS_CONSTANT, MEANS_FIELD, MEANS_RECORD, MEANS_SET
+    MEANS_LET,
+    MEANS_LIMIT,
+    MEANS_CONSTANT,
+    MEANS_FIELD,
+    MEANS_RECORD,
+    MEANS_SET
 } MeaningKind;
 
 /* What a path means where it stands. */
@@ -43,7 +50,7 @@ typedef struct Meaning {
     const Let *let;
     const Limit *limit;
     const struct RuleConstant *constant;
-    RecordPath record;        /* FIELD, RECORD; SET: whose */
+    RecordPath record; /* FIELD, RECORD; SET: whose */
     FieldId field;
     const Relation *relation; /* SET */
 } Meaning;

@@ -111,7 +111,8 @@ static bool unknown_name(FormulaReader *reader, const Path *path, int from, Subj
                             name_text(reader, path->name_start[1], path->end));
     }
     if (from == 0 && yaml_get(yaml_get(reader->rule->node, "let"), one)) {
-        return reader_wrong(reader, start, "%s is written below: a let may use those above it", one);
+        return reader_wrong(reader, start, "%s is written below: a let may use those above it",
+                            one);
     }
     const char **names;
     size_t count = known_names(reader, subject, from == 0, &names);
@@ -119,9 +120,10 @@ static bool unknown_name(FormulaReader *reader, const Path *path, int from, Subj
     if (!*hint && path->count - from > 1) {
         hint = nearest_hint(&reader->set->arena, one, names, count);
     }
-    return reader_wrong(reader, start, from == 0 ? "%s is unknown here; a rule about %s reads its "
-                                                   "fields, relations, lets and limits%s"
-                                                 : "%s is no field or relation of %s%s",
+    return reader_wrong(reader, start,
+                        from == 0 ? "%s is unknown here; a rule about %s reads its "
+                                    "fields, relations, lets and limits%s"
+                                  : "%s is no field or relation of %s%s",
                         name, subject_name(subject), hint);
 }
 
@@ -171,9 +173,11 @@ static bool follow(FormulaReader *reader, const Path *path, int from, RecordPath
         return true;
     }
     if (relation) {
-        return reader_wrong(reader, start, "%s has many %s: say every, some, sum, most, least or "
-                                           "count %s (…)", subject_name(record.subject),
-                            relation->name, name_text(reader, path->start, path->name_end[i]));
+        return reader_wrong(reader, start,
+                            "%s has many %s: say every, some, sum, most, least or "
+                            "count %s (…)",
+                            subject_name(record.subject), relation->name,
+                            name_text(reader, path->start, path->name_end[i]));
     }
     return unknown_name(reader, path, i, record.subject);
 }
@@ -186,45 +190,50 @@ static bool alone(FormulaReader *reader, const Path *path, const char *what)
                         name_text(reader, path->start, path->name_end[0]), what);
 }
 
-bool name_meaning(FormulaReader *reader, const Path *path, Meaning *meaning)
+/* What a first name that is not bound means: one thing and no other. `what`
+ * receives how that is called. */
+static bool first_meaning(FormulaReader *reader, const Path *path, Meaning *meaning,
+                          const char **what)
 {
     const Rule *rule = reader->rule;
     const char *text = reader->text + path->start;
     size_t length = path->name_end[0] - path->start;
-    int binding = bound_as(reader, text, length);
+    *meaning = (Meaning){.field = FIELD_ID_COUNT,
+                         .let = let_called(rule, text, length),
+                         .limit = limit_called(reader->set, text, length),
+                         .constant = rules_constant(reader->set, text, length)};
+    const bool hits[] = {meaning->let, meaning->limit, meaning->constant,
+                         field_begins(rule->about, text, length),
+                         relation_find(rule->about, text, length)};
+    static const char *const kinds[] = {"a let", "a limit", "a constant", "a field", "a relation"};
+    *what = NULL;
+    for (int i = 0; i < 5; i++) {
+        if (hits[i] && *what) {
+            return reader_wrong(reader, path->start, "%.*s means two things here: %s and %s",
+                                (int)length, text, *what, kinds[i]);
+        }
+        if (hits[i]) {
+            *what = kinds[i];
+            meaning->kind = (MeaningKind)i;
+        }
+    }
+    return *what || unknown_name(reader, path, 0, rule->about);
+}
+
+bool name_meaning(FormulaReader *reader, const Path *path, Meaning *meaning)
+{
+    const Rule *rule = reader->rule;
+    const char *what;
+    int binding = bound_as(reader, reader->text + path->start, path->name_end[0] - path->start);
     if (binding >= 0) {
         RecordPath record = {.binding = binding, .subject = rule->bound[binding]};
         return follow(reader, path, 1, record, meaning);
     }
-    Meaning found = {.field = FIELD_ID_COUNT,
-                     .let = let_called(rule, text, length),
-                     .limit = limit_called(reader->set, text, length),
-                     .constant = rules_constant(reader->set, text, length)};
-    const char *kinds[5];
-    int hits = 0;
-    struct { bool hit; MeaningKind kind; const char *what; } named[] = {
-        {found.let, MEANS_LET, "a let"},
-        {found.limit, MEANS_LIMIT, "a limit"},
-        {found.constant, MEANS_CONSTANT, "a constant"},
-        {field_begins(rule->about, text, length), MEANS_FIELD, "a field"},
-        {relation_find(rule->about, text, length), MEANS_RECORD, "a relation"},
-    };
-    for (size_t i = 0; i < sizeof named / sizeof *named; i++) {
-        if (named[i].hit) {
-            kinds[hits++] = named[i].what;
-            found.kind = named[i].kind;
-        }
+    if (!first_meaning(reader, path, meaning, &what)) {
+        return false;
     }
-    if (hits > 1) {
-        return reader_wrong(reader, path->start, "%.*s means two things here: %s and %s",
-                            (int)length, text, kinds[0], kinds[1]);
-    }
-    if (hits == 1 && found.kind < MEANS_FIELD) {
-        *meaning = found;
-        return alone(reader, path, kinds[0]);
-    }
-    if (hits == 0) {
-        return unknown_name(reader, path, 0, rule->about);
+    if (meaning->kind < MEANS_FIELD) {
+        return alone(reader, path, what);
     }
     return follow(reader, path, 0, (RecordPath){.subject = rule->about}, meaning);
 }
@@ -282,8 +291,10 @@ static Formula *formula_of_let(FormulaReader *reader, const Path *path, const Le
     Formula *body = let->formula->operand[0];
     int height = formula_over_height(body);
     if (height > 0 && reader->scope_count - 1 + height > OVER_NESTING_MOST) {
-        reader_wrong(reader, path->start, "sets may stand within each other %d deep at most; %s "
-                                          "brings %d more", OVER_NESTING_MOST, let->name, height);
+        reader_wrong(reader, path->start,
+                     "sets may stand within each other %d deep at most; %s "
+                     "brings %d more",
+                     OVER_NESTING_MOST, let->name, height);
         return NULL;
     }
     Formula *formula = formula_new(reader, FORMULA_LET, path->start, path->end);
@@ -292,8 +303,10 @@ static Formula *formula_of_let(FormulaReader *reader, const Path *path, const Le
     }
     reader->rule->formula_nodes += formula_size(body);
     if (reader->rule->formula_nodes > FORMULA_NODES_MOST) {
-        reader_wrong(reader, path->start, "the formulas of one rule are limited to %d parts, lets "
-                                          "counted at every use", FORMULA_NODES_MOST);
+        reader_wrong(reader, path->start,
+                     "the formulas of one rule are limited to %d parts, lets "
+                     "counted at every use",
+                     FORMULA_NODES_MOST);
         return NULL;
     }
     formula->operand[0] = body;
@@ -353,8 +366,9 @@ static Formula *formula_of_field(FormulaReader *reader, const Path *path, const 
         type = (Type){.kind = TYPE_WORD, .words = field->words};
     } else if (field->type != FIELD_NUMBER) {
         bool set = field->type != FIELD_TEXT && field->type != FIELD_NAME;
-        reader_wrong(reader, path->start, set ? "%.*s is a range or set: it stands after `in`"
-                                              : "%.*s is text or a name, not a value to reckon with",
+        reader_wrong(reader, path->start,
+                     set ? "%.*s is a range or set: it stands after `in`"
+                         : "%.*s is text or a name, not a value to reckon with",
                      (int)(path->end - path->start), reader->text + path->start);
         return NULL;
     } else if (unit) {
@@ -388,8 +402,10 @@ Formula *formula_of_meaning(FormulaReader *reader, const Path *path, const Meani
                      length, text);
         return NULL;
     case MEANS_SET:
-        reader_wrong(reader, path->start, "%.*s are many: say every, some, sum, most, least or "
-                                          "count %.*s (…)", length, text, length, text);
+        reader_wrong(reader, path->start,
+                     "%.*s are many: say every, some, sum, most, least or "
+                     "count %.*s (…)",
+                     length, text, length, text);
         return NULL;
     }
     return NULL;

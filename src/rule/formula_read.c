@@ -29,7 +29,8 @@ static bool in_is_test(FormulaReader *reader, const Unit *unit)
     size_t length = scan_name(reader);
     const char *next = reader->text + reader->at;
     bool words = reader->at < reader->length && *next == '{';
-    return strcmp(unit->name, "in") == 0 && (words || (length > 0 && !name_is_reserved(next, length)));
+    return strcmp(unit->name, "in") == 0 &&
+           (words || (length > 0 && !name_is_reserved(next, length)));
 }
 
 /* The unit after a number, blanks before it, or NULL. No name can follow a
@@ -57,8 +58,8 @@ static Formula *read_literal(FormulaReader *reader)
     size_t start = reader->at;
     double number;
     Text problem = {0};
-    size_t used = decimal_read(reader->text + start, reader->length - start, false, &number,
-                               &problem);
+    size_t used =
+        decimal_read(reader->text + start, reader->length - start, false, &number, &problem);
     if (used == 0) {
         reader_wrong(reader, start, "%s", text_string(&problem));
     }
@@ -182,33 +183,34 @@ static Formula *read_over(FormulaReader *reader, size_t start, Over kind)
     return read ? over : NULL;
 }
 
-static void unknown_call(FormulaReader *reader, size_t start, size_t length)
+static Formula *unknown_call(FormulaReader *reader, size_t start, size_t length)
 {
-    const char *names[FUNCTION_COUNT + 64];
+    const RuleSet *set = reader->set;
+    Arena *arena = &reader->set->arena;
+    const char **names = ARENA_NEW(arena, const char *, FUNCTION_COUNT + set->table_count);
     size_t count = 0;
     for (int i = 0; i < FUNCTION_COUNT; i++) {
         names[count++] = function_name((Function)i);
     }
-    for (size_t i = 0; i < reader->set->table_count && i < 64; i++) {
-        names[count++] = reader->set->tables[i]->name;
+    for (size_t i = 0; i < set->table_count; i++) {
+        names[count++] = set->tables[i]->name;
     }
-    Arena *arena = &reader->set->arena;
     const char *name = arena_copy(arena, reader->text + start, length);
     reader_wrong(reader, start, "%s is no function or table%s", name,
                  nearest_hint(arena, name, names, count));
+    return NULL;
 }
 
 /* (function|table) "(" expr {"," expr} ")", the cursor on the bracket. */
 static Formula *read_call(FormulaReader *reader, size_t start, size_t length)
 {
-    Formula *arguments[17];
+    Formula *arguments[ARGUMENTS_MOST + 2]; /* one too many is counted, more are not */
     int count = 0;
     Function function;
     const RuleTable *table = rules_table(reader->set, reader->text + start, length);
     bool known = function_find(reader->text + start, length, &function);
     if (!known && !table) {
-        unknown_call(reader, start, length);
-        return NULL;
+        return unknown_call(reader, start, length);
     }
     scan_sign(reader, "(");
     do {
@@ -216,7 +218,7 @@ static Formula *read_call(FormulaReader *reader, size_t start, size_t length)
         if (!arguments[count]) {
             return NULL;
         }
-        count += count < 16;
+        count += count <= ARGUMENTS_MOST;
     } while (scan_sign(reader, ","));
     if (!scan_sign(reader, ")")) {
         return missing(reader, "`,` or `)`");
@@ -249,8 +251,8 @@ static Formula *read_named(FormulaReader *reader, size_t length)
         return read_over(reader, start, over);
     }
     if (name_is_reserved(reader->text + start, length)) {
-        return missing(reader, scan_at_keyword(reader, "if") ? "a value, or `if` in brackets,"
-                                                             : "a value");
+        return missing(reader,
+                       scan_at_keyword(reader, "if") ? "a value, or `if` in brackets," : "a value");
     }
     reader->at += length;
     scan_blanks(reader);
@@ -423,8 +425,14 @@ static bool scan_comparison(FormulaReader *reader, FormulaKind *kind)
     static const struct {
         const char *sign;
         FormulaKind kind;
-    } signs[] = {{"<=", FORMULA_LESS_EQUAL}, {">=", FORMULA_GREATER_EQUAL}, {"!=", FORMULA_NOT_EQUAL},
-                 {"<", FORMULA_LESS},        {">", FORMULA_GREATER},        {"=", FORMULA_EQUAL}};
+    } signs[] = {
+        {"<=", FORMULA_LESS_EQUAL   },
+        {">=", FORMULA_GREATER_EQUAL},
+        {"!=", FORMULA_NOT_EQUAL    },
+        {"<",  FORMULA_LESS         },
+        {">",  FORMULA_GREATER      },
+        {"=",  FORMULA_EQUAL        }
+    };
     for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
         if (scan_sign(reader, signs[i].sign)) {
             *kind = signs[i].kind;

@@ -4,8 +4,9 @@
 
 #include <string.h>
 
-static const char *const keywords[] = {"if",   "then", "else", "or",   "and",   "not",   "is",   "in",
-                                       "every", "some", "sum",  "most", "least", "count", "where"};
+static const char *const keywords[] = {"if",  "then", "else",  "or",    "and",
+                                       "not", "is",   "in",    "every", "some",
+                                       "sum", "most", "least", "count", "where"};
 
 void reader_start(FormulaReader *reader, RuleSet *set, Rule *rule, const YamlNode *node,
                   Messages *messages)
@@ -168,7 +169,8 @@ bool scan_path(FormulaReader *reader, Path *path)
     }
     for (;;) {
         if (path->count == PATH_NAMES_MOST) {
-            return reader_wrong(reader, path->start, "a path has at most %d names", PATH_NAMES_MOST);
+            return reader_wrong(reader, path->start, "a path has at most %d names",
+                                PATH_NAMES_MOST);
         }
         path->name_start[path->count] = reader->at;
         reader->at += length;

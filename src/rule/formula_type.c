@@ -87,7 +87,8 @@ static bool formula_is_amount(FormulaReader *reader, const Formula *formula, con
     return !formula->type.point ||
            reader_wrong(reader, formula->start,
                         "%s must not be a temperature: only differences of temperatures (K) have "
-                        "a zero that means something", what);
+                        "a zero that means something",
+                        what);
 }
 
 static bool formula_is_plain(FormulaReader *reader, const Formula *formula, const char *what)
@@ -110,10 +111,10 @@ static bool operands_alike(FormulaReader *reader, const Formula *left, const For
     bool unitless = bare && dimension_equal(b.dimension, DIMENSION_NONE);
     const Unit *unit = unitless ? unit_default(a.dimension, a.point) : NULL;
     if (unit) {
-        return reader_wrong(reader, right->start, "%s: %s and %s; the unit is missing, such as %.*s %s",
-                            what, type_text(arena, a), type_text(arena, b),
-                            (int)(right->end - right->start), reader->text + right->start,
-                            unit->name);
+        return reader_wrong(
+            reader, right->start, "%s: %s and %s; the unit is missing, such as %.*s %s", what,
+            type_text(arena, a), type_text(arena, b), (int)(right->end - right->start),
+            reader->text + right->start, unit->name);
     }
     return reader_wrong(reader, right->start, "%s: %s and %s", what, type_text(arena, a),
                         type_text(arena, b));
@@ -219,8 +220,9 @@ static bool side_compares(FormulaReader *reader, const Formula *side)
                             "words are tested by `is` and `in`, not by a comparison");
     }
     if (side->type.kind == TYPE_TRUTH) {
-        return reader_wrong(reader, side->start,
-                            "a truth stands by itself and is not compared; brackets may be missing");
+        return reader_wrong(
+            reader, side->start,
+            "a truth stands by itself and is not compared; brackets may be missing");
     }
     return true;
 }
@@ -301,8 +303,8 @@ Formula *formula_in_field(FormulaReader *reader, Formula *operand, const Path *p
                           const Meaning *meaning)
 {
     const Field *field = meaning->kind == MEANS_FIELD ? field_at(meaning->field) : NULL;
-    if (!field || (field->type != FIELD_RANGE && field->type != FIELD_WORDS &&
-                   field->type != FIELD_COUNTS)) {
+    if (!field ||
+        (field->type != FIELD_RANGE && field->type != FIELD_WORDS && field->type != FIELD_COUNTS)) {
         reader_wrong(reader, path->start,
                      "after `in` stands a range, a set or words in {}; %.*s is none",
                      (int)(path->end - path->start), reader->text + path->start);
@@ -321,17 +323,24 @@ Formula *formula_in_field(FormulaReader *reader, Formula *operand, const Path *p
     return formula;
 }
 
+/* clang-format off */
 static const struct {
     const char *name;
     int least, most; /* arguments */
 } functions[FUNCTION_COUNT] = {
-    [FUNCTION_MIN] = {"min", 2, 16},    [FUNCTION_MAX] = {"max", 2, 16},
-    [FUNCTION_ABS] = {"abs", 1, 1},     [FUNCTION_SQRT] = {"sqrt", 1, 1},
-    [FUNCTION_FLOOR] = {"floor", 1, 1}, [FUNCTION_CEIL] = {"ceil", 1, 1},
-    [FUNCTION_ROUND] = {"round", 1, 1}, [FUNCTION_SIN] = {"sin", 1, 1},
-    [FUNCTION_COS] = {"cos", 1, 1},     [FUNCTION_TAN] = {"tan", 1, 1},
+    [FUNCTION_MIN] = {"min", 2, ARGUMENTS_MOST},
+    [FUNCTION_MAX] = {"max", 2, ARGUMENTS_MOST},
+    [FUNCTION_ABS] = {"abs", 1, 1},
+    [FUNCTION_SQRT] = {"sqrt", 1, 1},
+    [FUNCTION_FLOOR] = {"floor", 1, 1},
+    [FUNCTION_CEIL] = {"ceil", 1, 1},
+    [FUNCTION_ROUND] = {"round", 1, 1},
+    [FUNCTION_SIN] = {"sin", 1, 1},
+    [FUNCTION_COS] = {"cos", 1, 1},
+    [FUNCTION_TAN] = {"tan", 1, 1},
     [FUNCTION_ATAN2] = {"atan2", 2, 2},
 };
+/* clang-format on */
 
 const char *function_name(Function function)
 {

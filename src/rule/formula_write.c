@@ -2,11 +2,19 @@
  * shows one. */
 #include "rule/formula_inner.h"
 
-/* How tightly a kind of formula holds together, loosest first. */
-typedef enum Hold {
-    HOLD_EXPR, HOLD_OR, HOLD_AND, HOLD_NOT, HOLD_TEST, HOLD_SUM, HOLD_TERM, HOLD_SIGN, HOLD_POWER,
-    HOLD_ATOM
-} Hold;
+/* How loosely a kind of formula holds together. */
+typedef enum Loose {
+    LOOSE_ATOM,
+    LOOSE_POWER,
+    LOOSE_SIGN,
+    LOOSE_TERM,
+    LOOSE_SUM,
+    LOOSE_TEST,
+    LOOSE_NOT,
+    LOOSE_AND,
+    LOOSE_OR,
+    LOOSE_EXPR
+} Loose;
 
 typedef struct Writer {
     Text *text;
@@ -15,43 +23,40 @@ typedef struct Writer {
 
 static void write_formula(Writer writer, const Formula *formula);
 
-/* How each kind is written; a sign stands between two operands. */
+/* How each kind is written; those left out are atoms. A sign stands between two
+ * operands, which may hold together as loosely as is said. */
+/* clang-format off */
 static const struct {
-    Hold hold;
+    Loose loose;
     const char *sign;
-    Hold left, right; /* what the operands must hold like */
+    Loose left, right;
 } forms[] = {
-    [FORMULA_NUMBER] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_FIELD] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_LIMIT] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_LET] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_CALL] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_TABLE] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_OVER] = {HOLD_ATOM, NULL, 0, 0},
-    [FORMULA_POWER] = {HOLD_POWER, NULL, 0, 0},
-    [FORMULA_NEGATE] = {HOLD_SIGN, NULL, 0, 0},
-    [FORMULA_MULTIPLY] = {HOLD_TERM, "*", HOLD_TERM, HOLD_SIGN},
-    [FORMULA_DIVIDE] = {HOLD_TERM, "/", HOLD_TERM, HOLD_SIGN},
-    [FORMULA_ADD] = {HOLD_SUM, "+", HOLD_SUM, HOLD_TERM},
-    [FORMULA_SUBTRACT] = {HOLD_SUM, "-", HOLD_SUM, HOLD_TERM},
-    [FORMULA_LESS] = {HOLD_TEST, "<", HOLD_SUM, HOLD_SUM},
-    [FORMULA_LESS_EQUAL] = {HOLD_TEST, "<=", HOLD_SUM, HOLD_SUM},
-    [FORMULA_GREATER] = {HOLD_TEST, ">", HOLD_SUM, HOLD_SUM},
-    [FORMULA_GREATER_EQUAL] = {HOLD_TEST, ">=", HOLD_SUM, HOLD_SUM},
-    [FORMULA_EQUAL] = {HOLD_TEST, "=", HOLD_SUM, HOLD_SUM},
-    [FORMULA_NOT_EQUAL] = {HOLD_TEST, "!=", HOLD_SUM, HOLD_SUM},
-    [FORMULA_IN_WORDS] = {HOLD_TEST, NULL, 0, 0},
-    [FORMULA_IN_FIELD] = {HOLD_TEST, NULL, 0, 0},
-    [FORMULA_NOT] = {HOLD_NOT, NULL, 0, 0},
-    [FORMULA_AND] = {HOLD_AND, "and", HOLD_AND, HOLD_NOT},
-    [FORMULA_OR] = {HOLD_OR, "or", HOLD_OR, HOLD_AND},
-    [FORMULA_IF] = {HOLD_EXPR, NULL, 0, 0},
+    [FORMULA_POWER] = {.loose = LOOSE_POWER},
+    [FORMULA_NEGATE] = {.loose = LOOSE_SIGN},
+    [FORMULA_MULTIPLY] = {LOOSE_TERM, "*", LOOSE_TERM, LOOSE_SIGN},
+    [FORMULA_DIVIDE] = {LOOSE_TERM, "/", LOOSE_TERM, LOOSE_SIGN},
+    [FORMULA_ADD] = {LOOSE_SUM, "+", LOOSE_SUM, LOOSE_TERM},
+    [FORMULA_SUBTRACT] = {LOOSE_SUM, "-", LOOSE_SUM, LOOSE_TERM},
+    [FORMULA_LESS] = {LOOSE_TEST, "<", LOOSE_SUM, LOOSE_SUM},
+    [FORMULA_LESS_EQUAL] = {LOOSE_TEST, "<=", LOOSE_SUM, LOOSE_SUM},
+    [FORMULA_GREATER] = {LOOSE_TEST, ">", LOOSE_SUM, LOOSE_SUM},
+    [FORMULA_GREATER_EQUAL] = {LOOSE_TEST, ">=", LOOSE_SUM, LOOSE_SUM},
+    [FORMULA_EQUAL] = {LOOSE_TEST, "=", LOOSE_SUM, LOOSE_SUM},
+    [FORMULA_NOT_EQUAL] = {LOOSE_TEST, "!=", LOOSE_SUM, LOOSE_SUM},
+    [FORMULA_IN_WORDS] = {.loose = LOOSE_TEST},
+    [FORMULA_IN_FIELD] = {.loose = LOOSE_TEST},
+    [FORMULA_NOT] = {.loose = LOOSE_NOT},
+    [FORMULA_AND] = {LOOSE_AND, "and", LOOSE_AND, LOOSE_NOT},
+    [FORMULA_OR] = {LOOSE_OR, "or", LOOSE_OR, LOOSE_AND},
+    [FORMULA_IF] = {.loose = LOOSE_EXPR},
+    [FORMULA_OVER] = {.loose = LOOSE_ATOM}, /* the last kind: the table holds all */
 };
+/* clang-format on */
 
-/* The operand, in brackets if it holds together less than its place needs. */
-static void write_operand(Writer writer, const Formula *operand, Hold due)
+/* The operand, in brackets if it holds together more loosely than its place allows. */
+static void write_operand(Writer writer, const Formula *operand, Loose most)
 {
-    bool brackets = forms[operand->kind].hold < due;
+    bool brackets = forms[operand->kind].loose > most;
     text_add(writer.text, brackets ? "(" : "");
     write_formula(writer, operand);
     text_add(writer.text, brackets ? ")" : "");
@@ -99,7 +104,7 @@ static void write_words(Writer writer, const Formula *formula)
     const WordList *list = formula->operand[0]->type.words;
     uint64_t words = formula->words;
     bool single = (words & (words - 1)) == 0;
-    write_operand(writer, formula->operand[0], HOLD_SUM);
+    write_operand(writer, formula->operand[0], LOOSE_SUM);
     text_add(writer.text, single ? (formula->negated ? " is not " : " is ")
                                  : (formula->negated ? " not in {" : " in {"));
     const char *comma = "";
@@ -114,7 +119,7 @@ static void write_words(Writer writer, const Formula *formula)
 
 static void write_in_field(Writer writer, const Formula *formula)
 {
-    write_operand(writer, formula->operand[0], HOLD_SUM);
+    write_operand(writer, formula->operand[0], LOOSE_SUM);
     text_add(writer.text, formula->negated ? " not in " : " in ");
     write_record(writer, &formula->record, field_at(formula->field)->name);
 }
@@ -174,10 +179,10 @@ static void write_formula(Writer writer, const Formula *formula)
         break;
     case FORMULA_NEGATE:
         text_add(writer.text, "-");
-        write_operand(writer, formula->operand[0], HOLD_SIGN);
+        write_operand(writer, formula->operand[0], LOOSE_SIGN);
         break;
     case FORMULA_POWER:
-        write_operand(writer, formula->operand[0], HOLD_ATOM);
+        write_operand(writer, formula->operand[0], LOOSE_ATOM);
         text_addf(writer.text, "^%d", formula->power);
         break;
     case FORMULA_CALL:
@@ -194,7 +199,7 @@ static void write_formula(Writer writer, const Formula *formula)
         break;
     case FORMULA_NOT:
         text_add(writer.text, "not ");
-        write_operand(writer, formula->operand[0], HOLD_NOT);
+        write_operand(writer, formula->operand[0], LOOSE_NOT);
         break;
     case FORMULA_IF:
         write_if(writer, formula);

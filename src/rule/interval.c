@@ -167,11 +167,13 @@ static PlainNumber number_step(double step(double), PlainNumber a)
                                            : (PlainNumber){nominal, step(a.lo), step(a.hi)};
 }
 
-/* Whether some first + k·period lies in [lo, hi], or so near that rounding may hide it. */
+/* Whether some first + k·period lies in [lo, hi], or so near that rounding may
+ * hide it; of great arguments nothing is certain. */
 static bool meets(double lo, double hi, double first, double period)
 {
-    const double near = 1e-9;
-    return floor((hi - first) / period + near) >= ceil((lo - first) / period - near);
+    const double near = 1e-9, great = 1e5;
+    return fmax(fabs(lo), fabs(hi)) > great ||
+           floor((hi - first) / period + near) >= ceil((lo - first) / period - near);
 }
 
 /* Two units in the last place: more than the C library errs. */
@@ -185,8 +187,8 @@ static PlainNumber number_cosine(PlainNumber a, double nominal, double shift)
 {
     double ends[2] = {cos(a.lo - shift), cos(a.hi - shift)};
     bool top = meets(a.lo, a.hi, shift, 2 * pi), bottom = meets(a.lo, a.hi, shift + pi, 2 * pi);
-    PlainNumber result = wider(nominal, bottom ? -1 : fmin(ends[0], ends[1]),
-                               top ? 1 : fmax(ends[0], ends[1]));
+    PlainNumber result =
+        wider(nominal, bottom ? -1 : fmin(ends[0], ends[1]), top ? 1 : fmax(ends[0], ends[1]));
     /* A shifted argument is rounded: allow for it. */
     double slack = shift == 0 ? 0 : 4e-16 * (fabs(a.lo) + fabs(a.hi) + pi);
     result.lo -= slack;

@@ -10,7 +10,7 @@ PlainNumber number_exact(double value); /* NaN or infinite: unknown */
 PlainNumber number_unknown(void);
 /* Somewhere in the box it is unknown; `nominal` may be NaN. */
 PlainNumber number_doubtful(double nominal);
-bool number_is_unknown(PlainNumber number);  /* everywhere */
+bool number_is_unknown(PlainNumber number); /* everywhere */
 bool number_is_doubtful(PlainNumber number);
 
 PlainNumber number_negate(PlainNumber a);

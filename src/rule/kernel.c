@@ -8,10 +8,6 @@
 
 #include "rule/interval.h"
 
-#if defined(__x86_64__)
-#include <immintrin.h>
-#endif
-
 /* Nobody asks which floating-point exceptions were raised; saying so lets tests
  * become masks instead of branches. No value changes by it. */
 #if defined(__GNUC__) && !defined(__clang__)
@@ -28,9 +24,11 @@
 #define INLINE static inline __attribute__((always_inline))
 #define EACH_LANE(i) for (int i = 0; i < KERNEL_LANES; i++)
 
-typedef struct Masks {
-    _Alignas(64) int64_t mask[KERNEL_LANES]; /* 0 or -1 */
-} Masks;
+/* Bit i for lane i: `word |= holds ? lane_bit[i] : 0` packs a test of all lanes
+ * without leaving the vector registers. */
+#define BITS_4(i) 1ull << (i), 2ull << (i), 4ull << (i), 8ull << (i)
+#define BITS_16(i) BITS_4(i), BITS_4((i) + 4), BITS_4((i) + 8), BITS_4((i) + 12)
+static const uint64_t lane_bit[KERNEL_LANES] = {BITS_16(0), BITS_16(16), BITS_16(32), BITS_16(48)};
 
 INLINE const double *lo_of(const Numbers *a)
 {
@@ -42,14 +40,14 @@ INLINE const double *hi_of(const Numbers *a)
     return a->wide ? a->hi : a->nominal;
 }
 
-INLINE int64_t bits_of(double value)
+INLINE uint64_t bits_of(double value)
 {
-    int64_t bits;
+    uint64_t bits;
     memcpy(&bits, &value, sizeof bits);
     return bits;
 }
 
-INLINE double of_bits(int64_t bits)
+INLINE double of_bits(uint64_t bits)
 {
     double value;
     memcpy(&value, &bits, sizeof value);
@@ -76,39 +74,14 @@ INLINE double greater(double a, double b)
  * belongs to an interval whose other end is not. */
 INLINE double up(double value)
 {
-    int64_t bits = bits_of(value);
-    double next = of_bits(bits + 1 - 2 * (int64_t)((uint64_t)bits >> 63));
+    uint64_t bits = bits_of(value);
+    double next = of_bits(bits + 1 - 2 * (bits >> 63));
     return value == 0 ? 0 : next;
 }
 
 INLINE double down(double value)
 {
     return 0 - up(0 - value);
-}
-
-INLINE uint64_t pack(const Masks *lanes)
-{
-    uint64_t word = 0;
-#if defined(__x86_64__)
-    for (int i = 0; i < KERNEL_LANES; i += 2) {
-        __m128d two = _mm_load_pd((const double *)&lanes->mask[i]);
-        word |= (uint64_t)_mm_movemask_pd(two) << i;
-    }
-#else
-    EACH_LANE(i)
-    {
-        word |= (uint64_t)(lanes->mask[i] & 1) << i;
-    }
-#endif
-    return word;
-}
-
-INLINE void unpack(Masks *lanes, uint64_t word)
-{
-    EACH_LANE(i)
-    {
-        lanes->mask[i] = -(int64_t)(word >> i & 1);
-    }
 }
 
 /* One lane, where the operands may settle it: unknown, doubtful or exact, else
@@ -256,18 +229,6 @@ KERNEL_OF_TWO(static, pick_min, lane_min, x != x ? x : y >= x ? x + 0.0 : y + 0.
 KERNEL_OF_ONE(static, pick_abs, lane_abs, fabs(x))
 KERNEL_OF_ONE(static, pick_root, lane_root, sqrt(x))
 
-/* lo <= nominal <= hi, as they stand in a column or a limit. */
-INLINE PlainNumber of_tolerance(double nominal, double lo, double hi)
-{
-    if (isnan(nominal)) {
-        return number_unknown();
-    }
-    if (hi - lo == 0) {
-        return number_exact(nominal);
-    }
-    return (PlainNumber){fmin(fmax(nominal, lo), hi), lo, hi};
-}
-
 static void set_lane(Numbers *to, int i, PlainNumber number)
 {
     to->nominal[i] = number.nominal;
@@ -300,18 +261,43 @@ void kernel_literal(Numbers *to, double number)
 }
 
 /* One of a column's three rows of cells; NaN for no record. */
-static void read_cells(double *to, const Column *column, const double *row, const Records *records,
-                       const Cells *cells)
+static void read_cells(double *restrict to, const Column *column, const double *restrict row,
+                       const Records *records, const Cells *cells)
 {
+    const int32_t *index = records->index;
     if (records->in_order && column->stride == cells->lane_count) {
         memcpy(to, row + cells->first, KERNEL_LANES * sizeof *to);
-        return;
+    } else if (column->stride == 1) {
+        EACH_LANE(i)
+        {
+            to[i] = index[i] < 0 ? NAN : row[index[i]];
+        }
+    } else {
+        EACH_LANE(i)
+        {
+            to[i] = index[i] < 0
+                        ? NAN
+                        : row[column_cell(column, (uint32_t)index[i], cells->lane[i])];
+        }
     }
+}
+
+/* Of numbers as they stand in a column: an unknown one has no bounds, a nominal
+ * value lies within them, and no width means exact. */
+KERNEL static void settle_bounds(Numbers *to)
+{
+    uint64_t wide = 0;
     EACH_LANE(i)
     {
-        int32_t record = records->index[i];
-        to[i] = record < 0 ? NAN : row[column_cell(column, (uint32_t)record, cells->lane[i])];
+        double nominal = to->nominal[i], lo = to->lo[i], hi = to->hi[i];
+        bool unknown = nominal != nominal, exact = hi - lo == 0;
+        double within = lesser(greater(nominal, lo), hi);
+        to->nominal[i] = exact | unknown ? nominal : within;
+        to->lo[i] = exact | unknown ? nominal : lo;
+        to->hi[i] = exact | unknown ? nominal : hi;
+        wide |= exact | unknown ? 0 : lane_bit[i];
     }
+    to->wide = wide != 0;
 }
 
 void kernel_read(Numbers *to, const Column *column, const Records *records, const Cells *cells,
@@ -319,27 +305,36 @@ void kernel_read(Numbers *to, const Column *column, const Records *records, cons
 {
     to->wide = false;
     read_cells(to->nominal, column, column->nominal, records, cells);
-    if (exact) {
-        return;
-    }
-    read_cells(to->lo, column, column->lo, records, cells);
-    read_cells(to->hi, column, column->hi, records, cells);
-    EACH_LANE(i)
-    {
-        set_lane(to, i, of_tolerance(to->nominal[i], to->lo[i], to->hi[i]));
+    if (!exact) {
+        read_cells(to->lo, column, column->lo, records, cells);
+        read_cells(to->hi, column, column->hi, records, cells);
+        settle_bounds(to);
     }
 }
 
-void kernel_limit(Numbers *to, const Limit *limit, const Numbers *words)
+/* Words as rows of a limit's values; -1 for unknown. */
+KERNEL static void words_to_rows(int32_t *restrict row, const double *restrict words)
 {
-    to->wide = false;
     EACH_LANE(i)
     {
-        const LimitValue *row = limit_value(limit, words ? words->nominal[i] : NAN);
-        const Quantity *value = row ? &row->quantity : NULL;
-        set_lane(to, i, value ? of_tolerance(value->nominal, value->lo, value->hi)
-                              : number_unknown());
+        row[i] = words[i] >= 0 ? (int32_t)words[i] : -1;
     }
+}
+
+void kernel_limit(Numbers *to, const Column *values, const Numbers *words, bool exact)
+{
+    static const Cells cells = {.lane_count = 1};
+    Records rows;
+    rows.in_order = false;
+    words_to_rows(rows.index, words->nominal);
+    kernel_read(to, values, &rows, &cells, exact);
+}
+
+void kernel_quantity(Numbers *to, const Column *values)
+{
+    static const Cells cells = {.lane_count = 1};
+    static const Records first = {.in_order = false};
+    kernel_read(to, values, &first, &cells, false);
 }
 
 void kernel_read_end(Numbers *to, const Column *column, const Records *records,
@@ -436,12 +431,10 @@ void kernel_power(Numbers *to, const Numbers *a, int power)
 KERNEL static void choose_exact(double *restrict to, const Truths *condition,
                                 const double *restrict yes, const double *restrict no)
 {
-    Masks first, second;
-    unpack(&first, condition->is_true);
-    unpack(&second, condition->is_false);
+    const uint64_t first = condition->is_true, second = condition->is_false;
     EACH_LANE(i)
     {
-        to[i] = first.mask[i] ? yes[i] : second.mask[i] ? no[i] : NAN;
+        to[i] = first & lane_bit[i] ? yes[i] : second & lane_bit[i] ? no[i] : NAN;
     }
 }
 
@@ -464,15 +457,14 @@ KERNEL static void choose_wide(Numbers *restrict to, const Truths *condition, co
                                const Numbers *no, bool word)
 {
     const double *al = lo_of(yes), *ah = hi_of(yes), *bl = lo_of(no), *bh = hi_of(no);
-    Masks first, second, neither;
-    unpack(&first, condition->can_true);
-    unpack(&second, condition->can_false);
-    unpack(&neither, condition->can_unknown);
+    const uint64_t first = condition->can_true, second = condition->can_false;
+    const uint64_t neither = condition->can_unknown;
     EACH_LANE(i)
     {
         PlainNumber a = {0, al[i], ah[i]}, b = {0, bl[i], bh[i]};
-        PlainNumber r = lane_choose(to->nominal[i], a, b, first.mask[i] != 0, second.mask[i] != 0,
-                                    neither.mask[i] != 0, word);
+        PlainNumber r = lane_choose(to->nominal[i], a, b, (first & lane_bit[i]) != 0,
+                                    (second & lane_bit[i]) != 0, (neither & lane_bit[i]) != 0,
+                                    word);
         to->lo[i] = r.lo;
         to->hi[i] = r.hi;
     }
@@ -492,13 +484,13 @@ void kernel_choose(Numbers *to, const Truths *condition, const Numbers *yes, con
 
 KERNEL static void zero_or_not(Truths *to, const double *a)
 {
-    Masks zero, other;
+    uint64_t zero = 0, other = 0;
     EACH_LANE(i)
     {
-        zero.mask[i] = a[i] == 0 ? -1 : 0;
-        other.mask[i] = ((a[i] == a[i]) & (a[i] != 0)) ? -1 : 0;
+        zero |= a[i] == 0 ? lane_bit[i] : 0;
+        other |= a[i] < 0 || a[i] > 0 ? lane_bit[i] : 0;
     }
-    *to = truths_exact(pack(&other), pack(&zero));
+    *to = truths_exact(other, zero);
 }
 
 void kernel_truth(Truths *to, const Numbers *a)
@@ -515,28 +507,28 @@ INLINE double forgiven(double a, double b)
 /* Where a >= b, and where it is not though both are known. */
 INLINE void compare(const double *a, const double *b, uint64_t *yes, uint64_t *no)
 {
-    Masks holds, fails;
+    uint64_t holds = 0, fails = 0;
     EACH_LANE(i)
     {
         double least = forgiven(a[i], b[i]);
-        holds.mask[i] = a[i] >= least ? -1 : 0;
-        fails.mask[i] = a[i] < least ? -1 : 0;
+        holds |= a[i] >= least ? lane_bit[i] : 0;
+        fails |= a[i] < least ? lane_bit[i] : 0;
     }
-    *yes = pack(&holds);
-    *no = pack(&fails);
+    *yes = holds;
+    *no = fails;
 }
 
 /* Lanes where one of the two is unknown, or doubtful. */
 INLINE void find_open(const double *a, const double *b, uint64_t *unknown, uint64_t *doubtful)
 {
-    Masks never, open;
+    uint64_t never = 0, open = 0;
     EACH_LANE(i)
     {
-        never.mask[i] = ((a[i] != a[i]) | (b[i] != b[i])) ? -1 : 0;
-        open.mask[i] = ((a[i] == -INFINITY) | (b[i] == -INFINITY)) ? -1 : 0;
+        never |= (a[i] != a[i]) | (b[i] != b[i]) ? lane_bit[i] : 0;
+        open |= (a[i] == -INFINITY) | (b[i] == -INFINITY) ? lane_bit[i] : 0;
     }
-    *unknown = pack(&never);
-    *doubtful = pack(&open);
+    *unknown = never;
+    *doubtful = open;
 }
 
 KERNEL void kernel_at_least(Truths *to, const Numbers *a, const Numbers *b)
@@ -567,19 +559,23 @@ static void open_lanes(Truths *truths, const Numbers *a)
     }
 }
 
-void kernel_in_words(Truths *to, const Numbers *word, uint64_t words)
+KERNEL static void test_words(Truths *to, const double *word, uint64_t words)
 {
     uint64_t yes = 0, no = 0;
     EACH_LANE(i)
     {
-        double index = word->nominal[i];
-        if (!isnan(index)) {
-            uint64_t bit = words >> (int)index & 1;
-            yes |= bit << i;
-            no |= (bit ^ 1) << i;
-        }
+        int32_t index = word[i] >= 0 ? (int32_t)word[i] : 0;
+        uint64_t given = word[i] >= 0 ? lane_bit[i] : 0;
+        uint64_t in = words >> index & 1 ? given : 0;
+        yes |= in;
+        no |= given ^ in;
     }
     *to = truths_exact(yes, no);
+}
+
+void kernel_in_words(Truths *to, const Numbers *word, uint64_t words)
+{
+    test_words(to, word->nominal, words);
     open_lanes(to, word);
 }
 

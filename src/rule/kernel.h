@@ -32,8 +32,8 @@ typedef struct Truths {
     uint64_t is_true, is_false, can_true, can_false, can_unknown;
 } Truths;
 
-/* Where the lanes of a block lie in columns: the cell of the first, and the
- * column lane of each. */
+/* Where the lanes of a block lie in columns: the cell of the first where there
+ * is one a lane, and the column lane of each. */
 typedef struct Cells {
     size_t first;
     uint32_t lane_count;
@@ -43,11 +43,13 @@ typedef struct Cells {
 /* Reading */
 void kernel_follow(Records *to, const Records *from, const OneColumn *one, const Cells *cells);
 void kernel_literal(Numbers *to, double number);
+/* The first row of a column in every lane. */
+void kernel_quantity(Numbers *to, const Column *values);
 /* `exact`: no cell of the column has a tolerance. */
 void kernel_read(Numbers *to, const Column *column, const Records *records, const Cells *cells,
                  bool exact);
-/* `words` NULL: a limit of one value. */
-void kernel_limit(Numbers *to, const Limit *limit, const Numbers *words);
+/* `values`: a row a word. */
+void kernel_limit(Numbers *to, const Column *values, const Numbers *words, bool exact);
 /* The least or most of a range. */
 void kernel_read_end(Numbers *to, const Column *column, const Records *records,
                      const Cells *cells, bool most);

@@ -15,41 +15,18 @@ bool reading_goes_on(const Messages *messages, const YamlNode *node)
     return !messages_full(messages, node->file->path);
 }
 
-/* `text` is not among `words`: says so, with the nearest. */
-static void unknown_word(const YamlNode *node, const char *what, const char *const *words,
-                         size_t count, Messages *messages)
-{
-    Arena arena = {0};
-    Text known = {0};
-    const char *hint = nearest_hint(&arena, node->text, words, count);
-    for (size_t i = 0; !*hint && i < count; i++) {
-        text_addf(&known, "%s%s", i == 0 ? "; known are " : ", ", words[i]);
-    }
-    message_error(messages, yaml_where(node), "%s is no %s%s%s", node->text, what, hint,
-                  text_string(&known));
-    text_free(&known);
-    arena_free(&arena);
-}
-
 bool keys_check(const YamlNode *node, const char *what, const char *const *keys, size_t count,
                 Messages *messages)
 {
-    if (node->kind != YAML_MAPPING) {
-        message_error(messages, yaml_where(node), "%s must be a mapping: key: value", what);
-        return false;
-    }
-    bool right = true;
-    for (size_t i = 0; i < node->count; i++) {
+    ReadContext context = {.messages = messages};
+    bool right = mapping_check(&context, node, what);
+    for (size_t i = 0; right && i < node->count; i++) {
         bool known = false;
         for (size_t k = 0; k < count; k++) {
             known = known || strcmp(node->keys[i]->text, keys[k]) == 0;
         }
         if (!known) {
-            Arena arena = {0};
-            unknown_word(node->keys[i], arena_printf(&arena, "key of %s", what), keys, count,
-                         messages);
-            arena_free(&arena);
-            right = false;
+            key_unknown(&context, node->keys[i], keys, count);
         }
     }
     return right;
@@ -61,11 +38,8 @@ const char *key_text(const YamlNode *mapping, const char *key, Messages *message
     if (!node) {
         return NULL;
     }
-    if (node->kind != YAML_SCALAR || node->length == 0) {
-        message_error(messages, yaml_where(node), "%s must be text", key);
-        return NULL;
-    }
-    return node->text;
+    ReadContext context = {.messages = messages};
+    return scalar_check(&context, node, key, "text") ? node->text : NULL;
 }
 
 const char *key_text_due(const YamlNode *mapping, const char *key, const char *what,
@@ -90,11 +64,28 @@ bool key_truth(const YamlNode *mapping, const char *key, Messages *messages)
     return true;
 }
 
+/* The word is not among `words`: says so, with the nearest or all of them. */
+static void unknown_word(const YamlNode *node, const char *what, const char *const *words,
+                         size_t count, Messages *messages)
+{
+    const char *near = nearest_word(node->text, words, count);
+    Text known = {0};
+    if (near) {
+        text_addf(&known, "; did you mean %s?", near);
+    }
+    for (size_t i = 0; !near && i < count; i++) {
+        text_addf(&known, "%s%s", i == 0 ? "; known are " : ", ", words[i]);
+    }
+    message_error(messages, yaml_where(node), "%s is no %s%s", node->text, what,
+                  text_string(&known));
+    text_free(&known);
+}
+
 int key_word(const YamlNode *node, const char *what, const char *const *words, size_t count,
              Messages *messages)
 {
-    if (node->kind != YAML_SCALAR) {
-        message_error(messages, yaml_where(node), "a word is expected: %s", what);
+    ReadContext context = {.messages = messages};
+    if (!scalar_check(&context, node, what, "a word")) {
         return -1;
     }
     for (size_t i = 0; i < count; i++) {
@@ -139,9 +130,8 @@ bool key_basis(const YamlNode *mapping, bool due, const char *what, Basis *basis
 static const Unit *unit_in(const char *text, size_t length)
 {
     for (size_t i = 1; i < length; i++) {
-        const Unit *unit = digit(text[i - 1]) || text[i - 1] == ' '
-                               ? unit_find(text + i, length - i)
-                               : NULL;
+        const Unit *unit =
+            digit(text[i - 1]) || text[i - 1] == ' ' ? unit_find(text + i, length - i) : NULL;
         if (unit) {
             return unit;
         }
@@ -150,11 +140,20 @@ static const Unit *unit_in(const char *text, size_t length)
     return blank ? unit_find(text, (size_t)(blank - text)) : NULL;
 }
 
+/* `lengths: mm` of the file in which a known kind of value is given. */
+static const Unit *bare_length_of(const YamlNode *node)
+{
+    const YamlNode *lengths = yaml_get(node->file->root, "lengths");
+    return lengths && lengths->kind == YAML_SCALAR ? unit_find(lengths->text, lengths->length)
+                                                   : NULL;
+}
+
 bool quantity_of_node(const YamlNode *node, QuantityType *type, Quantity *quantity,
                       Messages *messages)
 {
-    if (node->kind != YAML_SCALAR) {
-        message_error(messages, yaml_where(node), "a number with its unit is expected, such as 3 mm");
+    ReadContext context = {.messages = messages};
+    bool length = type->known && dimension_equal(type->type.dimension, DIMENSION_LENGTH);
+    if (!scalar_check(&context, node, "this value", "a number with its unit, such as 3 mm")) {
         return false;
     }
     if (!type->known && !yaml_is_word(node, "unknown")) {
@@ -169,8 +168,9 @@ bool quantity_of_node(const YamlNode *node, QuantityType *type, Quantity *quanti
     Dimension dimension = type->type.dimension;
     QuantityForm form = {.dimension = dimension,
                          .point = type->type.point,
-                         .needle = dimension_equal(dimension, DIMENSION_LENGTH),
+                         .needle = type->unit && type->unit->needle,
                          .bare = dimension_equal(dimension, DIMENSION_NONE),
+                         .bare_length = length ? bare_length_of(node) : NULL,
                          .shown = type->unit};
     Text problem = {0};
     bool read = quantity_read(node->text, node->length, &form, quantity, &problem);
@@ -197,6 +197,26 @@ bool name_check(const YamlNode *key, const char *what, Messages *messages)
     return false;
 }
 
+void names_read(RuleSet *set, const YamlNode *mapping, const char *label, const char *set_by,
+                NameReader *read)
+{
+    ReadContext context = {.messages = set->messages};
+    bool right = mapping && mapping_check(&context, mapping, label);
+    for (size_t i = 0; right && i < mapping->count; i++) {
+        const YamlNode *key = mapping->keys[i];
+        Where taken;
+        if (!reading_goes_on(set->messages, key)) {
+            return;
+        }
+        if (rules_name_taken(set, key->text, &taken)) {
+            message_error_two(set->messages, yaml_where(key), taken, "%s is there already",
+                              key->text);
+        } else {
+            read(set, key, mapping->items[i], set_by);
+        }
+    }
+}
+
 static bool field_unknown(Arena *arena, const YamlNode *node, Subject subject, const char *name,
                           Messages *messages)
 {
@@ -221,6 +241,5 @@ bool field_of_node(Arena *arena, const YamlNode *node, FieldId *field, Messages 
         return false;
     }
     *field = field_find(subject, point + 1, strlen(point + 1));
-    return *field != FIELD_ID_COUNT ||
-           field_unknown(arena, node, subject, point + 1, messages);
+    return *field != FIELD_ID_COUNT || field_unknown(arena, node, subject, point + 1, messages);
 }

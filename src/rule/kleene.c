@@ -42,8 +42,8 @@ static Spare decider(Kleene result, bool least, const PlainTruth *a, const Plain
     if (a->nominal != result || b->nominal != result) {
         return a->nominal == result ? a->spare : b->spare;
     }
-    bool second = least ? b->spare.relative < a->spare.relative
-                        : b->spare.relative > a->spare.relative;
+    bool second =
+        least ? b->spare.relative < a->spare.relative : b->spare.relative > a->spare.relative;
     return second ? b->spare : a->spare;
 }
 
@@ -83,8 +83,8 @@ PlainTruth truth_if(PlainTruth condition, PlainTruth yes, PlainTruth no)
         .nominal = branch.nominal,
         .can_true = (first && yes.can_true) || (second && no.can_true),
         .can_false = (first && yes.can_false) || (second && no.can_false),
-        .can_unknown = condition.can_unknown || (first && yes.can_unknown) ||
-                       (second && no.can_unknown),
+        .can_unknown =
+            condition.can_unknown || (first && yes.can_unknown) || (second && no.can_unknown),
         .spare = branch.spare,
     };
 }

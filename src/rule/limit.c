@@ -90,11 +90,9 @@ static void read_rows(LimitReader *reader, const YamlNode *values)
     Messages *messages = reader->set->messages;
     Limit *limit = reader->limit;
     limit->values = ARENA_NEW(&reader->set->arena, LimitValue, limit_word_count(limit));
-    if (values->kind != YAML_MAPPING) {
-        message_error(messages, yaml_where(values), "values are one a word: {suede: 3 mm, else: 2 mm}");
-        return;
-    }
-    for (size_t i = 0; i < values->count; i++) {
+    ReadContext context = {.messages = messages};
+    bool right = mapping_check(&context, values, "values");
+    for (size_t i = 0; right && i < values->count; i++) {
         const YamlNode *key = values->keys[i];
         if (strcmp(key->text, "else") == 0) {
             read_row(reader, &limit->otherwise, values->items[i]);
@@ -135,7 +133,8 @@ static void read_values(LimitReader *reader, const YamlNode *node)
     } else if (!by && value && !values) {
         read_row(reader, &reader->limit->otherwise, value);
     } else {
-        message_error(reader->set->messages, yaml_where(node),
+        const YamlNode *odd = by ? yaml_key(node, "value") : yaml_key(node, "values");
+        message_error(reader->set->messages, yaml_where(odd ? odd : node),
                       "a limit has `value`, or `by` and `values`");
     }
 }
@@ -149,26 +148,29 @@ static void read_own(LimitReader *reader, const YamlNode *own)
     }
     const Field *field = field_at(limit->own);
     const Unit *unit = field_unit(field);
-    Type type = {.dimension = unit ? unit->dimension : DIMENSION_NONE, .point = unit && unit->point};
+    Type type = {.dimension = unit ? unit->dimension : DIMENSION_NONE,
+                 .point = unit && unit->point};
     if (field->type != FIELD_NUMBER || !type_equal(type, limit->type)) {
         message_error(messages, yaml_where(own), "%s is not of the kind of this limit", own->text);
         limit->own = FIELD_ID_COUNT;
     }
 }
 
-static Limit *limit_of(RuleSet *set, const YamlNode *key, const YamlNode *node, const char *set_by)
+static void limit_read(RuleSet *set, const YamlNode *key, const YamlNode *node, const char *set_by)
 {
     static const char *const keys[] = {"means", "by",    "values", "value",
                                        "own",   "fixed", "basis",  "source"};
     Messages *messages = set->messages;
     Limit *limit = ARENA_NEW(&set->arena, Limit, 1);
     LimitReader reader = {.set = set, .limit = limit, .common = {.set_by = set_by}};
+    size_t before = messages->errors;
     limit->name = key->text;
     limit->by = limit->own = FIELD_ID_COUNT;
     limit->stricter = stricter_of(key->text);
     limit->at = yaml_where(key);
+    *ARENA_PUSH(&set->arena, set->limits, set->limit_count, set->limit_capacity) = limit;
     if (!name_check(key, "limit", messages) || !keys_check(node, "a limit", keys, 8, messages)) {
-        return limit;
+        return;
     }
     limit->means = key_text_due(node, "means", "a limit", messages);
     limit->fixed = key_truth(node, "fixed", messages);
@@ -176,30 +178,13 @@ static Limit *limit_of(RuleSet *set, const YamlNode *key, const YamlNode *node, 
     read_values(&reader, node);
     limit->type = reader.type.type;
     limit->unit = reader.type.unit;
-    if (!reader.type.known) {
+    if (!reader.type.known && messages->errors == before) {
         message_error(messages, limit->at, "no value of %s says what it is", limit->name);
     }
     read_own(&reader, yaml_get(node, "own"));
-    return limit;
 }
 
 void limits_read(RuleSet *set, const YamlNode *mapping, const char *set_by)
 {
-    if (mapping && mapping->kind != YAML_MAPPING) {
-        message_error(set->messages, yaml_where(mapping), "limits are name: {…}");
-        return;
-    }
-    for (size_t i = 0; mapping && i < mapping->count; i++) {
-        const YamlNode *key = mapping->keys[i];
-        Where taken;
-        if (!reading_goes_on(set->messages, key)) {
-            return;
-        }
-        if (rules_name_taken(set, key->text, &taken)) {
-            message_error_two(set->messages, yaml_where(key), taken, "%s is there already", key->text);
-            continue;
-        }
-        Limit *limit = limit_of(set, key, mapping->items[i], set_by);
-        *ARENA_PUSH(&set->arena, set->limits, set->limit_count, set->limit_capacity) = limit;
-    }
+    names_read(set, mapping, "limits", set_by, limit_read);
 }

@@ -36,7 +36,8 @@ static const char *critical_reader(const RuleSet *set, const Limit *limit)
 
 static void value_text(Text *text, const Limit *limit, const Quantity *quantity)
 {
-    unit_write(text, quantity->nominal, limit->type.dimension, limit->type.point, limit->unit, true);
+    unit_write(text, quantity->nominal, limit->type.dimension, limit->type.point, limit->unit,
+               true);
 }
 
 /* Whether the new value may stand; false after a message. */
@@ -45,7 +46,8 @@ static bool allowed(const Replacing *replacing, const LimitValue *held, const Li
     const Limit *limit = replacing->limit;
     Messages *messages = replacing->set->messages;
     bool sided = limit->stricter != STRICTER_NEITHER;
-    bool loosens = held && !held->quantity.unknown && looser(limit, &value->quantity, &held->quantity);
+    bool loosens =
+        held && !held->quantity.unknown && looser(limit, &value->quantity, &held->quantity);
     Text change = {0};
     if (held) {
         value_text(&change, limit, &held->quantity);
@@ -60,9 +62,10 @@ static bool allowed(const Replacing *replacing, const LimitValue *held, const Li
         message_error_two(messages, value->at, held ? held->at : limit->at,
                           "%s has no stricter side: replacing it needs a reason", limit->name);
     } else if (loosens && limit->read_by_critical && !value->reason) {
-        message_error_two(messages, value->at, held->at,
-                          "%s is loosened from %s, and the critical rule %s reads it: give a reason",
-                          limit->name, text_string(&change), critical_reader(replacing->set, limit));
+        message_error_two(
+            messages, value->at, held->at,
+            "%s is loosened from %s, and the critical rule %s reads it: give a reason", limit->name,
+            text_string(&change), critical_reader(replacing->set, limit));
     }
     text_free(&change);
     return messages->errors == before;
@@ -80,33 +83,33 @@ static bool gives_way(const Replacing *replacing, const LimitValue *row, const L
     return looser(limit, &value->quantity, &row->quantity);
 }
 
-static void replace_row(const Replacing *replacing, LimitValue *row, const YamlNode *node)
+/* False after a message. */
+static bool replace_row(const Replacing *replacing, LimitValue *row, const YamlNode *node)
 {
     RuleSet *set = replacing->set;
     Limit *limit = replacing->limit;
     LimitValue value = replacing->common;
     QuantityType type = {limit->type, limit->unit, true};
     if (!quantity_of_node(node, &type, &value.quantity, set->messages)) {
-        return;
+        return false;
     }
     value.given = true;
     value.at = yaml_where(node);
-    const LimitValue *held = row->given               ? row
-                             : limit->otherwise.given ? &limit->otherwise
-                                                      : NULL;
+    const LimitValue *held = row->given ? row : limit->otherwise.given ? &limit->otherwise : NULL;
     bool again = held && held->set_by == value.set_by;
     if (again && gives_way(replacing, held, &value)) {
-        return;
+        return true;
     }
     held = again ? held->beaten : held;
     if (!allowed(replacing, held, &value)) {
-        return;
+        return false;
     }
     if (held) {
         value.beaten = ARENA_NEW(&set->arena, LimitValue, 1);
         *value.beaten = *held;
     }
     *row = value;
+    return true;
 }
 
 /* Rows first: a word without a row shows what `else` was, not what it became. */
@@ -114,8 +117,8 @@ static void replace_all(const Replacing *replacing, const YamlNode *node)
 {
     Limit *limit = replacing->limit;
     for (size_t i = 0; i < limit_word_count(limit); i++) {
-        if (limit->values[i].given) {
-            replace_row(replacing, &limit->values[i], node);
+        if (limit->values[i].given && !replace_row(replacing, &limit->values[i], node)) {
+            return; /* the other rows would only say it again */
         }
     }
     replace_row(replacing, &limit->otherwise, node);
@@ -172,9 +175,12 @@ static void replace_limit(RuleSet *set, const char *set_by, const YamlNode *key,
                           const YamlNode *node)
 {
     Where at;
-    Replacing replacing = {.set = set, .limit = rules_limit(set, key->text),
-                           .common = {.set_by = set_by, .basis = BASIS_MEMORY,
-                                      .source = "the factory gives no source"}};
+    Replacing replacing = {
+        .set = set,
+        .limit = rules_limit(set, key->text),
+        .common = {
+                   .set_by = set_by, .basis = BASIS_MEMORY, .source = "the factory gives no source"}
+    };
     if (!replacing.limit && rules_name_taken(set, key->text, &at)) {
         message_error_two(set->messages, yaml_where(key), at,
                           "%s is closed to factories: it is no limit", key->text);
@@ -193,11 +199,9 @@ static void replace_limit(RuleSet *set, const char *set_by, const YamlNode *key,
 void limits_replace(RuleSet *set, const Factory *factory)
 {
     const YamlNode *limits = factory->limits;
-    if (limits && limits->kind != YAML_MAPPING) {
-        message_error(set->messages, yaml_where(limits), "limits are name: value");
-        return;
-    }
-    for (size_t i = 0; limits && i < limits->count; i++) {
+    ReadContext context = {.messages = set->messages};
+    bool right = limits && mapping_check(&context, limits, "limits");
+    for (size_t i = 0; right && i < limits->count; i++) {
         if (!reading_goes_on(set->messages, limits->keys[i])) {
             return;
         }

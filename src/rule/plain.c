@@ -68,8 +68,9 @@ static PlainNumber in_box(const Plain *plain, const void *source, PlainNumber wh
             to = box->sides[i].to;
         }
     }
-    PlainNumber left = {whole.nominal, from > 0 ? whole.lo + width * from : whole.lo,
-                        to < 1 ? whole.lo + width * to : whole.hi};
+    PlainNumber left = {whole.nominal,
+                        from > 0 ? fmin(whole.lo + width * from, whole.hi) : whole.lo,
+                        to < 1 ? fmin(whole.lo + width * to, whole.hi) : whole.hi};
     if (plain->at_point) {
         left.nominal = whole.lo + width * ((from + to) / 2);
     }
@@ -157,8 +158,8 @@ static Members members_of(Plain *plain, const Formula *over)
 static PlainTruth member_filter(Plain *plain, const Formula *over, int32_t member)
 {
     plain->bindings[over->binding] = member;
-    PlainTruth filter = over->filter ? plain_truth(plain, over->filter)
-                                     : truth_certain(plain, KLEENE_TRUE);
+    PlainTruth filter =
+        over->filter ? plain_truth(plain, over->filter) : truth_certain(plain, KLEENE_TRUE);
     plain->met = plain->met || (!over->under_some && filter.nominal != KLEENE_FALSE);
     return filter;
 }
@@ -188,8 +189,8 @@ static PlainNumber over_total(Plain *plain, const Formula *over, Members members
     PlainNumber total = number_exact(0);
     for (uint32_t i = 0; i < members.count; i++) {
         PlainTruth filter = member_filter(plain, over, members.items[i]);
-        PlainNumber body = over->over == OVER_COUNT ? number_exact(1)
-                                                    : plain_number(plain, over->operand[0]);
+        PlainNumber body =
+            over->over == OVER_COUNT ? number_exact(1) : plain_number(plain, over->operand[0]);
         total = number_add(total, number_select(&filter, body, number_exact(0)));
     }
     plain->bindings[over->binding] = -1;
@@ -205,8 +206,8 @@ typedef struct Greatest {
 
 static void greatest_add(Greatest *greatest, PlainTruth filter, PlainNumber body, int32_t member)
 {
-    greatest->nominal_unknown |= filter.nominal == KLEENE_UNKNOWN ||
-                                 (filter.nominal == KLEENE_TRUE && isnan(body.nominal));
+    greatest->nominal_unknown |=
+        filter.nominal == KLEENE_UNKNOWN || (filter.nominal == KLEENE_TRUE && isnan(body.nominal));
     if (filter.nominal == KLEENE_TRUE &&
         (isnan(greatest->nominal) || body.nominal > greatest->nominal)) {
         greatest->nominal = body.nominal;
@@ -259,16 +260,15 @@ static PlainNumber over_number(Plain *plain, const Formula *over)
     if (members.unknown) {
         return number_unknown();
     }
-    return over->over == OVER_SUM || over->over == OVER_COUNT
-               ? over_total(plain, over, members)
-               : over_extreme(plain, over, members);
+    return over->over == OVER_SUM || over->over == OVER_COUNT ? over_total(plain, over, members)
+                                                              : over_extreme(plain, over, members);
 }
 
 static PlainNumber call_number(Plain *plain, const Formula *formula)
 {
     PlainNumber a = plain_number(plain, formula->operand[0]);
-    PlainNumber b = formula->operand[1] ? plain_number(plain, formula->operand[1])
-                                        : number_unknown();
+    PlainNumber b =
+        formula->operand[1] ? plain_number(plain, formula->operand[1]) : number_unknown();
     return number_function(formula->function, a, b);
 }
 
@@ -421,9 +421,9 @@ static PlainTruth count_test(const Plain *plain, PlainNumber count, uint64_t cou
     if (number_is_unknown(count)) {
         return truth_certain(plain, KLEENE_UNKNOWN);
     }
-    Kleene value = isnan(count.nominal)                  ? KLEENE_UNKNOWN
+    Kleene value = isnan(count.nominal)                 ? KLEENE_UNKNOWN
                    : count_is_in(count.nominal, counts) ? KLEENE_TRUE
-                                                         : KLEENE_FALSE;
+                                                        : KLEENE_FALSE;
     PlainTruth truth = truth_certain(plain, value);
     truth.can_unknown = truth.can_unknown || number_is_doubtful(count);
     for (int i = 0; i < 64 && count.lo < count.hi; i++) {
@@ -435,8 +435,8 @@ static PlainTruth count_test(const Plain *plain, PlainNumber count, uint64_t cou
 }
 
 /* least <= x <= most */
-static PlainTruth range_test(const Plain *plain, const Formula *formula, PlainNumber x, double least,
-                             double most)
+static PlainTruth range_test(const Plain *plain, const Formula *formula, PlainNumber x,
+                             double least, double most)
 {
     PlainTruth low = ordered(plain, formula, x, number_exact(least));
     PlainTruth high = ordered(plain, formula, number_exact(most), x);
@@ -520,7 +520,8 @@ PlainTruth plain_truth(Plain *plain, const Formula *formula)
     case FORMULA_OVER:
         return over_truth(plain, formula);
     default:
-        return truth_certain(plain, KLEENE_UNKNOWN); /* a number: the type check lets none come here */
+        return truth_certain(plain,
+                             KLEENE_UNKNOWN); /* a number: the type check lets none come here */
     }
 }
 

@@ -16,7 +16,8 @@ typedef struct RuleConstant {
 } RuleConstant;
 
 /* keys.c: mappings, texts and quantities of rule files. */
-/* False after a message for a node that is no mapping or has a key not in the list. */
+/* False after a message for a node that is no mapping; a key not in the list is
+ * an error too, but reading goes on with the others. */
 bool keys_check(const YamlNode *node, const char *what, const char *const *keys, size_t count,
                 Messages *messages);
 /* The text under `key`; NULL if absent, or after a message if it is no text. */
@@ -48,6 +49,12 @@ bool quantity_of_node(const YamlNode *node, QuantityType *type, Quantity *quanti
                       Messages *messages);
 /* A name that limits, constants, tables and lets may have. False after a message. */
 bool name_check(const YamlNode *key, const char *what, Messages *messages);
+/* Reads each name of a section (limits, constants, tables; NULL: none) that no
+ * other of them has taken. */
+typedef void NameReader(RuleSet *set, const YamlNode *key, const YamlNode *node,
+                        const char *set_by);
+void names_read(RuleSet *set, const YamlNode *mapping, const char *label, const char *set_by,
+                NameReader *read);
 /* "material.kind": subject and field. False after a message. */
 bool field_of_node(Arena *arena, const YamlNode *node, FieldId *field, Messages *messages);
 

@@ -78,15 +78,16 @@ static bool read_let(RuleSet *set, Rule *rule, const YamlNode *key, const YamlNo
                          .field = FIELD_ID_COUNT,
                          .record = {.subject = SUBJECT_COUNT},
                          .own_record = {.subject = SUBJECT_COUNT}};
-    rule->lets[rule->let_count++] = (Let){.name = key->text, .formula = formula, .text = node->text};
+    rule->lets[rule->let_count++] =
+        (Let){.name = key->text, .formula = formula, .text = node->text};
     return true;
 }
 
 /* In written order: a let may use those above it. */
 static bool read_lets(RuleSet *set, Rule *rule, const YamlNode *lets)
 {
-    if (lets && lets->kind != YAML_MAPPING) {
-        message_error(set->messages, yaml_where(lets), "let is name: formula");
+    ReadContext context = {.messages = set->messages};
+    if (lets && !mapping_check(&context, lets, "let")) {
         return false;
     }
     size_t count = lets ? lets->count : 0;
@@ -183,9 +184,9 @@ static void read_say(RuleSet *set, Rule *rule, const YamlNode *node)
 
 static void rule_of(RuleSet *set, Rule *rule, const YamlNode *node)
 {
-    static const char *const keys[] = {"title",   "about", "when",  "let",    "require", "class",
-                                       "say",     "because", "gives", "source", "danger",
-                                       "examples"};
+    static const char *const keys[] = {"title",   "about",  "when",   "let",
+                                       "require", "class",  "say",    "because",
+                                       "gives",   "source", "danger", "examples"};
     if (!keys_check(node, "a rule", keys, sizeof keys / sizeof *keys, set->messages)) {
         return;
     }
@@ -212,11 +213,9 @@ static const Rule *rule_called(const RuleSet *set, const char *id)
 
 void rules_of_mapping(RuleSet *set, const YamlNode *mapping)
 {
-    if (mapping && mapping->kind != YAML_MAPPING) {
-        message_error(set->messages, yaml_where(mapping), "rules are id: {…}");
-        return;
-    }
-    for (size_t i = 0; mapping && i < mapping->count; i++) {
+    ReadContext context = {.messages = set->messages};
+    bool right = mapping && mapping_check(&context, mapping, "rules");
+    for (size_t i = 0; right && i < mapping->count; i++) {
         const YamlNode *key = mapping->keys[i];
         if (!reading_goes_on(set->messages, key)) {
             return;

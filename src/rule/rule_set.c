@@ -7,17 +7,15 @@
 
 #include "rule/rule_inner.h"
 
-static bool head_is_right(const YamlFile *file, Messages *messages)
+static bool head_is_right(RuleSet *set, const YamlFile *file)
 {
-    static const char *const keys[] = {"cordwain", "title", "constants", "limits", "tables", "rules"};
-    const YamlNode *root = file->root;
-    if (root->kind != YAML_MAPPING || root->count == 0 || strcmp(root->keys[0]->text, "cordwain") ||
-        !yaml_is_word(root->items[0], "rules/1")) {
-        message_error(messages, yaml_where(root), "a rule file begins with cordwain: rules/1");
-        return false;
-    }
-    return keys_check(root, "a rule file", keys, 6, messages) &&
-           key_text_due(root, "title", "a rule file", messages);
+    static const char *const keys[] = {"cordwain", "title",  "constants",
+                                       "limits",   "tables", "rules"};
+    Messages *messages = set->messages;
+    ReadContext context = {&set->arena, messages, NULL};
+    return file_head(&context, file, "rules") &&
+           keys_check(file->root, "a rule file", keys, 6, messages) &&
+           key_text_due(file->root, "title", "a rule file", messages);
 }
 
 static void open_files(RuleSet *set, const char *const *paths, size_t count)
@@ -25,7 +23,7 @@ static void open_files(RuleSet *set, const char *const *paths, size_t count)
     set->files = ARENA_NEW(&set->arena, YamlFile *, count);
     for (size_t i = 0; i < count; i++) {
         YamlFile *file = yaml_read(&set->arena, paths[i], true, set->messages);
-        if (file && head_is_right(file, set->messages)) {
+        if (file && head_is_right(set, file)) {
             set->files[set->file_count++] = file;
         }
     }

@@ -171,17 +171,20 @@ static bool give_fits(FormulaReader *reader, const Path *path, const Meaning *me
                             (int)(path->end - path->start), reader->text + path->start);
     }
     if (field->absence == ABSENT_DERIVED) {
-        return reader_wrong(reader, path->start, "%.*s is worked out, never written: give what it "
-                                                 "comes from",
+        return reader_wrong(reader, path->start,
+                            "%.*s is worked out, never written: give what it "
+                            "comes from",
                             (int)(path->end - path->start), reader->text + path->start);
     }
     return reaches(reads, meaning->field) ||
-           reader_wrong(reader, path->start, "the rule does not read %.*s, so changing it clears "
-                                             "nothing",
+           reader_wrong(reader, path->start,
+                        "the rule does not read %.*s, so changing it clears "
+                        "nothing",
                         (int)(path->end - path->start), reader->text + path->start);
 }
 
-static bool give_read(RuleSet *set, Rule *rule, const YamlNode *node, const Reads *reads, Give *give)
+static bool give_read(RuleSet *set, Rule *rule, const YamlNode *node, const Reads *reads,
+                      Give *give)
 {
     FormulaReader reader;
     Path path;

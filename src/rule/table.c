@@ -54,14 +54,18 @@ RuleConstant *rules_constant(const RuleSet *set, const char *name, size_t length
     return NULL;
 }
 
-static void constant_read(RuleSet *set, RuleConstant *constant, const YamlNode *key,
-                          const YamlNode *node)
+static void constant_read(RuleSet *set, const YamlNode *key, const YamlNode *node,
+                          const char *set_by)
 {
+    (void)set_by;
     static const char *const keys[] = {"value", "means", "basis", "source"};
     Messages *messages = set->messages;
     Quantity quantity;
     QuantityType type = {0};
     const YamlNode *value = node;
+    RuleConstant *constant =
+        ARENA_PUSH(&set->arena, set->constants, set->constant_count, set->constant_capacity);
+    *constant = (RuleConstant){0};
     constant->name = key->text;
     constant->at = yaml_where(key);
     constant->basis = BASIS_PUBLISHED;
@@ -89,25 +93,7 @@ static void constant_read(RuleSet *set, RuleConstant *constant, const YamlNode *
 
 void constants_read(RuleSet *set, const YamlNode *mapping)
 {
-    if (mapping && mapping->kind != YAML_MAPPING) {
-        message_error(set->messages, yaml_where(mapping), "constants are name: value");
-        return;
-    }
-    for (size_t i = 0; mapping && i < mapping->count; i++) {
-        const YamlNode *key = mapping->keys[i];
-        Where taken;
-        if (!reading_goes_on(set->messages, key)) {
-            return;
-        }
-        if (rules_name_taken(set, key->text, &taken)) {
-            message_error_two(set->messages, yaml_where(key), taken, "%s is there already", key->text);
-            continue;
-        }
-        RuleConstant constant = {0};
-        constant_read(set, &constant, key, mapping->items[i]);
-        *ARENA_PUSH(&set->arena, set->constants, set->constant_count, set->constant_capacity) =
-            constant;
-    }
+    names_read(set, mapping, "constants", NULL, constant_read);
 }
 
 /* `tex`, or `number` for a plain one. */
@@ -182,8 +168,9 @@ static void read_table_rows(RuleSet *set, RuleTable *table, const YamlNode *node
     }
 }
 
-static RuleTable *table_of(RuleSet *set, const YamlNode *key, const YamlNode *node)
+static void table_read(RuleSet *set, const YamlNode *key, const YamlNode *node, const char *set_by)
 {
+    (void)set_by;
     static const char *const keys[] = {"in", "out", "between", "rows", "means", "basis", "source"};
     static const char *const betweens[] = {"linear", "below", "above"};
     Messages *messages = set->messages;
@@ -191,8 +178,9 @@ static RuleTable *table_of(RuleSet *set, const YamlNode *key, const YamlNode *no
     QuantityType in, out;
     table->name = key->text;
     table->at = yaml_where(key);
+    *ARENA_PUSH(&set->arena, set->tables, set->table_count, set->table_capacity) = table;
     if (!name_check(key, "table", messages) || !keys_check(node, "a table", keys, 7, messages)) {
-        return table;
+        return;
     }
     key_text(node, "means", messages);
     key_basis(node, true, "a table", &table->basis, &table->source, messages);
@@ -200,7 +188,8 @@ static RuleTable *table_of(RuleSet *set, const YamlNode *key, const YamlNode *no
     int word = between ? key_word(between, "between", betweens, 3, messages) : -1;
     table->between = word < 0 ? BETWEEN_LINEAR : (Between)word;
     if (!between) {
-        message_error(messages, yaml_where(node), "a table needs `between`: linear, below or above");
+        message_error(messages, yaml_where(node),
+                      "a table needs `between`: linear, below or above");
     }
     if (read_column(node, "in", &in, messages) && read_column(node, "out", &out, messages)) {
         table->in = in.type;
@@ -209,26 +198,9 @@ static RuleTable *table_of(RuleSet *set, const YamlNode *key, const YamlNode *no
         table->out_unit = out.unit;
         read_table_rows(set, table, node, in, out);
     }
-    return table;
 }
 
 void tables_read(RuleSet *set, const YamlNode *mapping)
 {
-    if (mapping && mapping->kind != YAML_MAPPING) {
-        message_error(set->messages, yaml_where(mapping), "tables are name: {…}");
-        return;
-    }
-    for (size_t i = 0; mapping && i < mapping->count; i++) {
-        const YamlNode *key = mapping->keys[i];
-        Where taken;
-        if (!reading_goes_on(set->messages, key)) {
-            return;
-        }
-        if (rules_name_taken(set, key->text, &taken)) {
-            message_error_two(set->messages, yaml_where(key), taken, "%s is there already", key->text);
-            continue;
-        }
-        RuleTable *table = table_of(set, key, mapping->items[i]);
-        *ARENA_PUSH(&set->arena, set->tables, set->table_count, set->table_capacity) = table;
-    }
+    names_read(set, mapping, "tables", NULL, table_read);
 }

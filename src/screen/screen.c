@@ -129,6 +129,16 @@ static void draw_tally(const View *view, int columns)
     text_free(&line);
 }
 
+/* The place without its subject, which the heading and the title make plain. */
+static void add_place_and_title(Text *line, const Finding *finding)
+{
+    const char *blank = strchr(finding->place, ' ');
+    const char *place = blank != NULL ? blank + 1 : finding->place, *title = finding->rule->title;
+    text_add_visible(line, place, strlen(place));
+    text_add(line, "  ");
+    text_add_visible(line, title, strlen(title));
+}
+
 static void draw_row(const View *view, const Panes *p, size_t index, int y)
 {
     const ListRow *row = &view->list.rows[index];
@@ -141,10 +151,7 @@ static void draw_row(const View *view, const Panes *p, size_t index, int y)
         look = index == view->row ? LOOK_CHOSEN : look_of(row->finding->verdict);
         text_addf(&line, "  %c %-7s ", verdict_sign(row->finding->verdict),
                   verdict_name(row->finding->verdict));
-        const char *title = row->finding->rule->title, *place = row->finding->place;
-        text_add_visible(&line, title, strlen(title));
-        text_add(&line, " - ");
-        text_add_visible(&line, place, strlen(place));
+        add_place_and_title(&line, row->finding);
     }
     terminal_write(y, p->list_x, p->list_columns, look, text_string(&line));
     text_free(&line);

@@ -165,7 +165,7 @@ bool style_is_axis(const YamlNode *node)
     Text problem = {0};
     bool good = quantity_read(node->text, node->length, &form, &angle, &problem);
     text_free(&problem);
-    return good;
+    return good && !angle.unknown;
 }
 
 static void read_sheets(StyleReader *reader)

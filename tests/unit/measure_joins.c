@@ -42,13 +42,13 @@ static void test_ridges(void **state)
 {
     (void)state;
     Reading r = reading_of(style, NULL, NULL);
-    assert_near(cell(&r, SEAM_RIDGE, "front"), 0.6);   /* the skived underlay */
+    assert_near(cell(&r, SEAM_RIDGE, "front"), 0.6); /* the skived underlay */
     assert_near(cell(&r, SEAM_RIDGE, "back"), 1.4);
     assert_near(cell(&r, SEAM_RIDGE, "topline"), 0.8); /* the trimmed lining */
     assert_near(cell(&r, SEAM_RIDGE, "lining"), 0.8);
-    assert_near(cell(&r, SEAM_RIDGE, "rim"), 0.5);     /* the binding */
+    assert_near(cell(&r, SEAM_RIDGE, "rim"), 0.5); /* the binding */
     assert_near(cell(&r, SEAM_RIDGE, "collar"), 0);
-    assert_near(cell(&r, SEAM_RIDGE, "badge"), 0);     /* the quarter goes on */
+    assert_near(cell(&r, SEAM_RIDGE, "badge"), 0); /* the quarter goes on */
     assert_near(cell(&r, SEAM_RIDGE, "second"), 0);
     reading_free(&r);
     r = reading_of(style, "no-front", NULL);
@@ -66,12 +66,12 @@ static void test_inside_and_bare(void **state)
     Reading r = reading_of(style, NULL, NULL);
     assert_near(cell(&r, SEAM_INSIDE, "front"), 1);
     assert_near(cell(&r, SEAM_INSIDE, "badge"), 0);
-    assert_near(cell(&r, EDGE_BARE, "vamp.lap"), 1);          /* under, towards the foot */
-    assert_near(cell(&r, EDGE_BARE, "quarter.front"), 0);     /* layer 2 */
-    assert_near(cell(&r, EDGE_BARE, "vamp.back"), 0);         /* closed */
-    assert_near(cell(&r, EDGE_BARE, "vamp.free"), 1);         /* in no seam */
-    assert_near(cell(&r, EDGE_BARE, "vamp.margin"), 0);       /* lasted */
-    assert_near(cell(&r, EDGE_BARE, "lining-front.lap"), 1);  /* a lining's over edge */
+    assert_near(cell(&r, EDGE_BARE, "vamp.lap"), 1);         /* under, towards the foot */
+    assert_near(cell(&r, EDGE_BARE, "quarter.front"), 0);    /* layer 2 */
+    assert_near(cell(&r, EDGE_BARE, "vamp.back"), 0);        /* closed */
+    assert_near(cell(&r, EDGE_BARE, "vamp.free"), 1);        /* in no seam */
+    assert_near(cell(&r, EDGE_BARE, "vamp.margin"), 0);      /* lasted */
+    assert_near(cell(&r, EDGE_BARE, "lining-front.lap"), 1); /* a lining's over edge */
     assert_near(cell(&r, EDGE_BARE, "lining-back.lap"), 0);
     assert_near(cell(&r, EDGE_BARE, "lining-front.top"), 1);
     reading_free(&r);
@@ -104,6 +104,8 @@ static void test_rows(void **state)
     assert_string_equal(origin(&r, ROW_INSET, "collar.2")->note, "no cut edge");
     assert_true(isnan(cell(&r, ROW_COUNT, "rim.unknown")));
     assert_true(isnan(cell(&r, ROW_INSET, "rim.unknown")));
+    /* one binding of 0.5 mm closes over both edges */
+    assert_near(cell(&r, ROW_STACK, "hem.1"), 1.4 + 0.8 + 2 * 0.5);
     assert_near(cell(&r, PART_ROWS, "vamp"), 3);
     assert_true(isnan(cell(&r, PART_ROWS, "quarter"))); /* its rim's rows are not known */
     assert_near(cell(&r, PART_ROWS, "badge"), 0);
@@ -118,9 +120,10 @@ static void test_sets(void **state)
     Reading r = reading_of(style, NULL, NULL);
     assert_string_equal(members(&r, SUBJECT_SEAM, "edge", "front", text, sizeof text),
                         "quarter.front vamp.lap");
-    assert_string_equal(members(&r, SUBJECT_EDGE, "seam", "vamp.back", text, sizeof text), "back second");
+    assert_string_equal(members(&r, SUBJECT_EDGE, "seam", "vamp.back", text, sizeof text),
+                        "back second");
     assert_string_equal(members(&r, SUBJECT_PART, "seam", "quarter", text, sizeof text),
-                        "front back topline rim collar badge second");
+                        "front back topline rim collar badge second hem");
     assert_string_equal(members(&r, SUBJECT_SEAM, "row", "front", text, sizeof text),
                         "front.1 front.2 front.3");
     assert_string_equal(members(&r, SUBJECT_SEAM, "row", "rim", text, sizeof text), "unknown");
@@ -132,7 +135,8 @@ static void test_sets(void **state)
     assert_string_equal(members(&r, SUBJECT_SEAM, "ply", "badge", text, sizeof text),
                         "badge ply 1 (badge) badge ply 2 (quarter)");
     assert_string_equal(members(&r, SUBJECT_ROW, "step", "front.1", text, sizeof text), "unknown");
-    assert_string_equal(members(&r, SUBJECT_STYLE, "material", "", text, sizeof text), "calf goat web");
+    assert_string_equal(members(&r, SUBJECT_STYLE, "material", "", text, sizeof text),
+                        "calf goat web");
     reading_free(&r);
 }
 
@@ -141,11 +145,13 @@ static void test_machines(void **state)
     (void)state;
     char text[256];
     Reading r = reading_of(style, NULL, NULL);
-    assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "front", text, sizeof text), "unknown");
+    assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "front", text, sizeof text),
+                        "unknown");
     reading_free(&r);
     r = reading_of(style, NULL, shop);
     assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "front", text, sizeof text), "post-1");
-    assert_string_equal(members(&r, SUBJECT_ROW, "machine", "front.1", text, sizeof text), "post-1");
+    assert_string_equal(members(&r, SUBJECT_ROW, "machine", "front.1", text, sizeof text),
+                        "post-1");
     assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "back", text, sizeof text), "unknown");
     assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "lining", text, sizeof text),
                         "post-1 flat-1");
@@ -158,7 +164,8 @@ static void test_machines(void **state)
     assert_string_equal(r.columns->names[SUBJECT_FACTORY][0], "Quay bench (invented)");
     reading_free(&r);
     r = reading_of(style, "no-machine", shop);
-    assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "front", text, sizeof text), "unknown");
+    assert_string_equal(members(&r, SUBJECT_SEAM, "machine", "front", text, sizeof text),
+                        "unknown");
     reading_free(&r);
 }
 

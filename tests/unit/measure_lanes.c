@@ -4,7 +4,14 @@
 static const char *const style = "tests/fixtures/measure-lanes.yaml";
 
 /* Lanes: 7 sizes x 2 colourways, then the same with ungraded radii scaled. */
-enum { ONCE = 14, FIRST_36 = 0, FIRST_36_CHALK = 1, BASE = 12, SCALED_36 = ONCE, SCALED_BASE = ONCE + 12 };
+enum {
+    ONCE = 14,
+    FIRST_36 = 0,
+    FIRST_36_CHALK = 1,
+    BASE = 12,
+    SCALED_36 = ONCE,
+    SCALED_BASE = ONCE + 12
+};
 
 static void test_lanes_in_order(void **state)
 {
@@ -146,20 +153,25 @@ static void test_colourways(void **state)
     assert_int_equal(one_in_lane(&r, SUBJECT_PART, "vamp", FIRST_36), suede);
     assert_int_equal(one_in_lane(&r, SUBJECT_PART, "vamp", FIRST_36_CHALK), nubuck);
     assert_int_equal(one_in_lane(&r, SUBJECT_EDGE, "vamp.throat", FIRST_36_CHALK), nubuck);
-    assert_int_equal(one_in_lane(&r, SUBJECT_PLY, "vamp.throat ply 1 (vamp)", FIRST_36_CHALK), nubuck);
+    assert_int_equal(one_in_lane(&r, SUBJECT_PLY, "vamp.throat ply 1 (vamp)", FIRST_36_CHALK),
+                     nubuck);
     assert_int_equal(one_in_lane(&r, SUBJECT_PART, "stray", FIRST_36), -1);
     assert_span(&r, EDGE_THICKNESS, "vamp.throat", FIRST_36, 1.2, 1.4, 1.6);
     assert_span(&r, EDGE_THICKNESS, "vamp.throat", FIRST_36_CHALK, 1.6, 1.7, 1.8);
     assert_span(&r, PLY_PRESSED, "vamp.throat ply 1 (vamp)", FIRST_36_CHALK, 3.2, 3.4, 3.6);
+    /* and so in every size */
+    assert_span(&r, PLY_PRESSED, "vamp.throat ply 1 (vamp)", BASE, 2.4, 2.8, 3.2);
+    assert_span(&r, PLY_PRESSED, "vamp.throat ply 1 (vamp)", SCALED_BASE + 1, 3.2, 3.4, 3.6);
+    assert_span(&r, EDGE_THICKNESS, "vamp.throat", BASE + 1, 1.6, 1.7, 1.8);
     reading_free(&r);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_lanes_in_order),   cmocka_unit_test(test_radii),
-        cmocka_unit_test(test_lengths),          cmocka_unit_test(test_house_tolerances),
-        cmocka_unit_test(test_inherited),        cmocka_unit_test(test_skives),
+        cmocka_unit_test(test_lanes_in_order), cmocka_unit_test(test_radii),
+        cmocka_unit_test(test_lengths),        cmocka_unit_test(test_house_tolerances),
+        cmocka_unit_test(test_inherited),      cmocka_unit_test(test_skives),
         cmocka_unit_test(test_colourways),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -66,7 +66,8 @@ static inline int32_t place(const Reading *reading, Subject subject, const char 
 
 enum { LO = -1, NOMINAL = 0, HI = 1 };
 
-static inline double cell_side(const Reading *reading, FieldId id, const char *name, uint32_t lane, int side)
+static inline double cell_side(const Reading *reading, FieldId id, const char *name, uint32_t lane,
+                               int side)
 {
     const Column *column = &reading->columns->fields[id];
     int32_t record = place(reading, field_at(id)->subject, name);
@@ -91,7 +92,7 @@ static inline void assert_near(double got, double expected)
 }
 
 static inline void assert_span(const Reading *reading, FieldId id, const char *name, uint32_t lane,
-                        double lo, double nominal, double hi)
+                               double lo, double nominal, double hi)
 {
     assert_near(cell_side(reading, id, name, lane, LO), lo);
     assert_near(cell_side(reading, id, name, lane, NOMINAL), nominal);

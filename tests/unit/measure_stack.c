@@ -45,8 +45,9 @@ static void test_edge_plies(void **state)
     assert_near(cell(&r, PLY_THICKNESS, "over.stepped ply 1 (over)"), 0.5);
     assert_near(cell(&r, PLY_FOLDED, "over.stepped ply 1 (over)"), 0.5);
     assert_near(cell(&r, PLY_THICKNESS, "over.tapered ply 1 (over)"), 1.1);
-    assert_string_equal(members(&r, SUBJECT_EDGE, "ply", "over.rolled", text, sizeof text),
-                        "over.rolled ply 1 (over) over.rolled ply 2 (lining) over.rolled ply 3 (stay)");
+    assert_string_equal(
+        members(&r, SUBJECT_EDGE, "ply", "over.rolled", text, sizeof text),
+        "over.rolled ply 1 (over) over.rolled ply 2 (lining) over.rolled ply 3 (stay)");
     assert_near(cell(&r, PLY_STOPS_SHORT, "over.rolled ply 2 (lining)"), 0);
     assert_near(cell(&r, PLY_STOPS_SHORT, "over.rolled ply 3 (stay)"), 1);
     /* the foam behind the lining stops 2 mm short of the line */
@@ -149,7 +150,8 @@ static void test_unknown_join(void **state)
         assert_true(isnan(cell(&r, ROW_STACK, text)));
         assert_true(isnan(cell(&r, ROW_INSET, text)));
     }
-    assert_string_equal(members(&r, SUBJECT_EDGE, "ply", "over.rolled", text, sizeof text), "unknown");
+    assert_string_equal(members(&r, SUBJECT_EDGE, "ply", "over.rolled", text, sizeof text),
+                        "unknown");
     assert_true(isnan(cell(&r, SEAM_RIDGE, "collar")));
     assert_true(isnan(cell(&r, ROW_GAP, "collar.2")));
     assert_true(isnan(cell(&r, EDGE_OVER, "over.rolled")));
@@ -170,7 +172,8 @@ static void test_unknown_backing(void **state)
     r = reading_of(style, "no-inset", NULL);
     assert_true(isnan(cell(&r, ROW_STACK, "collar.2")));
     assert_near(cell(&r, ROW_STACK, "lap.1"), 1.9);
-    assert_string_equal(members(&r, SUBJECT_EDGE, "ply", "lining.top", text, sizeof text), "unknown");
+    assert_string_equal(members(&r, SUBJECT_EDGE, "ply", "lining.top", text, sizeof text),
+                        "unknown");
     reading_free(&r);
 }
 
@@ -181,7 +184,8 @@ static void test_unknown_plies_and_thickness(void **state)
     Reading r = reading_of(style, "no-plies", NULL);
     assert_true(isnan(cell(&r, ROW_STACK, "typed.1")));
     assert_true(isnan(cell(&r, SPOT_STACK, "typed.spot-2")));
-    assert_string_equal(members(&r, SUBJECT_SPOT, "ply", "typed.spot-2", text, sizeof text), "unknown");
+    assert_string_equal(members(&r, SUBJECT_SPOT, "ply", "typed.spot-2", text, sizeof text),
+                        "unknown");
     assert_string_equal(members(&r, SUBJECT_ROW, "ply", "typed.1", text, sizeof text), "unknown");
     assert_string_equal(members(&r, SUBJECT_ROW, "step", "typed.1", text, sizeof text), "unknown");
     reading_free(&r);

@@ -25,7 +25,10 @@ static void check_cells(const Taken *t, FieldId id)
     for (uint32_t i = 0; i < t->before->columns->count[subject]; i++) {
         int32_t now = same_record(t, subject, i);
         for (uint32_t lane = 0; now >= 0 && lane < t->before->columns->lane_count; lane++) {
-            size_t a = column_cell(before, i, lane), b = column_cell(after, (uint32_t)now, lane);
+            /* without an ungraded radius lanes no longer stand twice */
+            uint32_t lane_now = lane % t->after.columns->lane_count;
+            size_t a = column_cell(before, i, lane),
+                   b = column_cell(after, (uint32_t)now, lane_now);
             bool same = before->nominal[a] == after->nominal[b] && after->lo[b] <= before->lo[a] &&
                         after->hi[b] >= before->hi[a];
             if (!same && !isnan(after->nominal[b]))
@@ -71,8 +74,9 @@ static void check_all(const Taken *t)
     for (int id = 0; id < FIELD_ID_COUNT; id++)
         if (field_at((FieldId)id)->subject == SUBJECT_STEP)
             continue;
-        else if (field_at((FieldId)id)->type == FIELD_NUMBER || field_at((FieldId)id)->type == FIELD_WORD ||
-            field_at((FieldId)id)->type == FIELD_TRUTH)
+        else if (field_at((FieldId)id)->type == FIELD_NUMBER ||
+                 field_at((FieldId)id)->type == FIELD_WORD ||
+                 field_at((FieldId)id)->type == FIELD_TRUTH)
             check_cells(t, (FieldId)id);
     for (size_t i = 0; i < relations; i++)
         if (table[i].to != SUBJECT_STEP)

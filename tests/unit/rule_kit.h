@@ -22,14 +22,17 @@ static const char kit_names[] =
     "title: Names for tests\n"
     "constants: {half: 0.5, turn_most: 180 deg}\n"
     "tables:\n"
-    "  needle_for_thread: {in: tex, out: Nm, between: linear, rows: [[20 tex, 70 Nm], [40 tex, 90 Nm], "
+    "  needle_for_thread: {in: tex, out: Nm, between: linear, rows: [[20 tex, 70 Nm], [40 tex, 90 "
+    "Nm], "
     "[80 tex, 110 Nm]], basis: from memory, source: tests}\n"
     "limits:\n"
-    "  clip_least: {means: m, by: material.kind, values: {suede: 3 mm, leather: 2.5 ± 0.5 mm}, basis: "
+    "  clip_least: {means: m, by: material.kind, values: {suede: 3 mm, leather: 2.5 ± 0.5 mm}, "
+    "basis: "
     "measured, source: s}\n"
     "  facet_most: {means: m, by: edge.sight, values: {topline: 0.2 mm, else: 0.3 mm}, basis: "
     "published, source: s}\n"
-    "  fray_least: {means: m, by: material.frays, values: {true: 4 mm, false: 1 mm}, basis: published, "
+    "  fray_least: {means: m, by: material.frays, values: {true: 4 mm, false: 1 mm}, basis: "
+    "published, "
     "source: s}\n"
     "  climb_most: {means: m, value: 1.5 mm, own: machine.climb_most, basis: measured, source: s}\n"
     "  heat_most: {means: m, value: 90 °C, basis: measured, source: s}\n"
@@ -85,8 +88,8 @@ static inline Rule *kit_rule(Kit *kit, Subject about)
 static inline Formula *kit_formula(Kit *kit, Rule *rule, const char *text)
 {
     char *bytes = arena_printf(&kit->arena, "f: %s\n", text);
-    YamlFile *file = yaml_read_bytes(&kit->arena, "formula", bytes, strlen(bytes), false,
-                                     &kit->messages);
+    YamlFile *file =
+        yaml_read_bytes(&kit->arena, "formula", bytes, strlen(bytes), false, &kit->messages);
     return file ? formula_read(kit->set, rule, yaml_get(file->root, "f"), &kit->messages) : NULL;
 }
 
@@ -121,8 +124,8 @@ static inline Columns *kit_columns(uint32_t bends, uint32_t edges, uint32_t plie
 
 static const Origin kit_written = {.kind = ORIGIN_WRITTEN};
 
-static inline void kit_set(Columns *columns, FieldId field, uint32_t record, double lo, double nominal,
-                           double hi)
+static inline void kit_set(Columns *columns, FieldId field, uint32_t record, double lo,
+                           double nominal, double hi)
 {
     Column *column = &columns->fields[field];
     column->lo[record] = lo;

@@ -74,8 +74,16 @@ static double truth_code(int kleene)
 static void test_truth_tables(void **state)
 {
     (void)state;
-    static const Kleene and_table[3][3] = {{0, 0, 0}, {0, 1, 1}, {0, 1, 2}};
-    static const Kleene or_table[3][3] = {{0, 1, 2}, {1, 1, 2}, {2, 2, 2}};
+    static const Kleene and_table[3][3] = {
+        {0, 0, 0},
+        {0, 1, 1},
+        {0, 1, 2}
+    };
+    static const Kleene or_table[3][3] = {
+        {0, 1, 2},
+        {1, 1, 2},
+        {2, 2, 2}
+    };
     Place place = place_new();
     Formula *both = place_formula(&place, SUBJECT_EDGE, "over and under");
     Formula *either = place_formula(&place, SUBJECT_EDGE, "over or under");
@@ -110,7 +118,9 @@ static bool has(const PlainTruth *truth, int kleene)
 static PlainTruth truth_of_set(int set)
 {
     int nominal = set & 1 ? 0 : set & 2 ? 1 : 2;
-    return (PlainTruth){.nominal = (Kleene)nominal, .can_false = set & 1, .can_unknown = set & 2,
+    return (PlainTruth){.nominal = (Kleene)nominal,
+                        .can_false = set & 1,
+                        .can_unknown = set & 2,
                         .can_true = set & 4};
 }
 
@@ -214,7 +224,8 @@ static void test_intervals_enclose(void **state)
     int known = 0, unknown = 0;
     for (size_t f = 0; f < sizeof smooth / sizeof *smooth; f++) {
         Place place = place_new();
-        char *text = arena_printf(&place.kit.arena, "every edge.ply (%s > half * %s)", smooth[f], smooth[f]);
+        char *text =
+            arena_printf(&place.kit.arena, "every edge.ply (%s > half * %s)", smooth[f], smooth[f]);
         bool alone = strstr(smooth[f], "edge.ply") || !strstr(smooth[f], "clip_least");
         Formula *formula = place_formula(&place, SUBJECT_BEND, alone ? smooth[f] : text);
         formula = alone ? formula : formula->operand[0]->operand[0];
@@ -224,7 +235,8 @@ static void test_intervals_enclose(void **state)
             Plain plain = place_plain(&place);
             plain.bindings[1] = alone ? -1 : 0;
             PlainNumber whole = plain_number(&plain, formula);
-            assert_true(isnan(whole.nominal) || (whole.lo <= whole.nominal && whole.nominal <= whole.hi));
+            assert_true(isnan(whole.nominal) ||
+                        (whole.lo <= whole.nominal && whole.nominal <= whole.hi));
             const void *sources[] = {place.columns->fields[BEND_RADIUS].nominal,
                                      place.columns->fields[BEND_LEFT].nominal,
                                      place.columns->fields[BEND_ARC].nominal,
@@ -378,24 +390,24 @@ static void test_spares(void **state)
         const char *text;
         double amount, relative;
     } spares[] = {
-        {"radius >= 3 mm", 1, 0.25},
-        {"radius <= 5 mm", 1, 0.2},
-        {"radius > 5 mm", -1, -0.2},
-        {"radius < 2 mm", -2, -0.5},
-        {"radius = 5 mm", -1, -0.2},
-        {"radius = 4 mm", 0, 0},
-        {"radius != 5 mm", 1, 0.2},
-        {"not radius >= 3 mm", -1, -0.25},
-        {"radius >= 3 mm and left >= 1 mm", 1, 0.25},      /* least: 0.25 before 0.5 */
-        {"left >= 1 mm and radius >= 3 mm", 1, 0.25},
-        {"radius >= 3 mm or left >= 1 mm", 1, 0.5},        /* greatest */
-        {"radius >= 5 mm or left >= 3 mm", -1, -0.2},
-        {"radius >= 5 mm and left >= 3 mm", -1, -1.0 / 3}, /* least of those that fail */
-        {"radius >= 5 mm and left >= 1 mm", -1, -0.2},
-        {"radius >= 5 mm or left >= 1 mm", 1, 0.5},
-        {"if radius > 3 mm then left > 1 mm else left > 9 mm", 1, 0.5},
-        {"every edge.ply (ply.thickness <= 1.5 mm)", 0.3, 0.2},
-        {"some edge.ply (ply.thickness >= 2 mm)", -0.8, -0.4},
+        {"radius >= 3 mm",                                     1,    0.25    },
+        {"radius <= 5 mm",                                     1,    0.2     },
+        {"radius > 5 mm",                                      -1,   -0.2    },
+        {"radius < 2 mm",                                      -2,   -0.5    },
+        {"radius = 5 mm",                                      -1,   -0.2    },
+        {"radius = 4 mm",                                      0,    0       },
+        {"radius != 5 mm",                                     1,    0.2     },
+        {"not radius >= 3 mm",                                 -1,   -0.25   },
+        {"radius >= 3 mm and left >= 1 mm",                    1,    0.25    }, /* least: 0.25 before 0.5 */
+        {"left >= 1 mm and radius >= 3 mm",                    1,    0.25    },
+        {"radius >= 3 mm or left >= 1 mm",                     1,    0.5     }, /* greatest */
+        {"radius >= 5 mm or left >= 3 mm",                     -1,   -0.2    },
+        {"radius >= 5 mm and left >= 3 mm",                    -1,   -1.0 / 3}, /* least of those that fail */
+        {"radius >= 5 mm and left >= 1 mm",                    -1,   -0.2    },
+        {"radius >= 5 mm or left >= 1 mm",                     1,    0.5     },
+        {"if radius > 3 mm then left > 1 mm else left > 9 mm", 1,    0.5     },
+        {"every edge.ply (ply.thickness <= 1.5 mm)",           0.3,  0.2     },
+        {"some edge.ply (ply.thickness >= 2 mm)",              -0.8, -0.4    },
     };
     Place place = place_new();
     kit_exact(place.columns, BEND_RADIUS, 0, 4);
@@ -478,35 +490,36 @@ static void test_sets(void **state)
 {
     (void)state;
     static const SetCase filtered[] = {
-        {"every edge.ply where (ply.under) (ply.thickness < 3 mm)", KLEENE_TRUE, true},
-        {"every edge.ply where (ply.under) (ply.thickness < 1.5 mm)", KLEENE_UNKNOWN, true},
-        {"every edge.ply where (ply.under) (ply.thickness < 0.5 mm)", KLEENE_FALSE, true},
-        {"some edge.ply where (ply.under) (ply.thickness > 3 mm)", KLEENE_FALSE, false},
-        {"some edge.ply where (ply.under) (ply.thickness > 1.5 mm)", KLEENE_UNKNOWN, false},
-        {"some edge.ply where (ply.under) (ply.thickness < 1.5 mm)", KLEENE_TRUE, false},
-        {"sum edge.ply where (ply.under) (ply.thickness) > 0 mm", KLEENE_UNKNOWN, true},
-        {"count edge.ply where (ply.under) > 0", KLEENE_UNKNOWN, true},
-        {"most edge.ply where (ply.under) (ply.thickness) > 0 mm", KLEENE_UNKNOWN, true},
-        {"every edge.ply where (ply.thickness > 3 mm) (ply.under)", KLEENE_TRUE, false},
-        {"some edge.ply where (ply.thickness > 3 mm) (ply.under)", KLEENE_FALSE, false},
-        {"sum edge.ply where (ply.thickness > 3 mm) (ply.thickness) = 0 mm", KLEENE_TRUE, false},
-        {"count edge.ply where (ply.thickness > 3 mm) = 0", KLEENE_TRUE, false},
-        {"least edge.ply where (ply.thickness > 3 mm) (ply.thickness) > 0 mm", KLEENE_UNKNOWN, false},
-        {"sum edge.ply where (ply.thickness > 1.5 mm) (ply.thickness) = 2 mm", KLEENE_TRUE, true},
-        {"count edge.ply = 2 and most edge.ply (ply.thickness) = 2 mm", KLEENE_TRUE, true},
+        {"every edge.ply where (ply.under) (ply.thickness < 3 mm)",            KLEENE_TRUE,    true },
+        {"every edge.ply where (ply.under) (ply.thickness < 1.5 mm)",          KLEENE_UNKNOWN, true },
+        {"every edge.ply where (ply.under) (ply.thickness < 0.5 mm)",          KLEENE_FALSE,   true },
+        {"some edge.ply where (ply.under) (ply.thickness > 3 mm)",             KLEENE_FALSE,   false},
+        {"some edge.ply where (ply.under) (ply.thickness > 1.5 mm)",           KLEENE_UNKNOWN, false},
+        {"some edge.ply where (ply.under) (ply.thickness < 1.5 mm)",           KLEENE_TRUE,    false},
+        {"sum edge.ply where (ply.under) (ply.thickness) > 0 mm",              KLEENE_UNKNOWN, true },
+        {"count edge.ply where (ply.under) > 0",                               KLEENE_UNKNOWN, true },
+        {"most edge.ply where (ply.under) (ply.thickness) > 0 mm",             KLEENE_UNKNOWN, true },
+        {"every edge.ply where (ply.thickness > 3 mm) (ply.under)",            KLEENE_TRUE,    false},
+        {"some edge.ply where (ply.thickness > 3 mm) (ply.under)",             KLEENE_FALSE,   false},
+        {"sum edge.ply where (ply.thickness > 3 mm) (ply.thickness) = 0 mm",   KLEENE_TRUE,    false},
+        {"count edge.ply where (ply.thickness > 3 mm) = 0",                    KLEENE_TRUE,    false},
+        {"least edge.ply where (ply.thickness > 3 mm) (ply.thickness) > 0 mm", KLEENE_UNKNOWN,
+         false                                                                                      },
+        {"sum edge.ply where (ply.thickness > 1.5 mm) (ply.thickness) = 2 mm", KLEENE_TRUE,    true },
+        {"count edge.ply = 2 and most edge.ply (ply.thickness) = 2 mm",        KLEENE_TRUE,    true },
     };
     static const SetCase empty[] = {
-        {"every edge.seam (seam.inside)", KLEENE_TRUE, false},
-        {"some edge.seam (seam.inside)", KLEENE_FALSE, false},
-        {"count edge.seam = 0", KLEENE_TRUE, false},
-        {"most edge.seam (seam.ridge) > 0 mm", KLEENE_UNKNOWN, false},
-        {"every edge.ply (count edge.seam = 0)", KLEENE_TRUE, true},
+        {"every edge.seam (seam.inside)",        KLEENE_TRUE,    false},
+        {"some edge.seam (seam.inside)",         KLEENE_FALSE,   false},
+        {"count edge.seam = 0",                  KLEENE_TRUE,    false},
+        {"most edge.seam (seam.ridge) > 0 mm",   KLEENE_UNKNOWN, false},
+        {"every edge.ply (count edge.seam = 0)", KLEENE_TRUE,    true },
     };
     static const SetCase unknown[] = {
-        {"every edge.seam (seam.inside)", KLEENE_UNKNOWN, true},
-        {"some edge.seam (seam.inside)", KLEENE_UNKNOWN, false},
-        {"count edge.seam >= 0", KLEENE_UNKNOWN, true},
-        {"sum edge.seam (seam.ridge) >= 0 mm", KLEENE_UNKNOWN, true},
+        {"every edge.seam (seam.inside)",      KLEENE_UNKNOWN, true },
+        {"some edge.seam (seam.inside)",       KLEENE_UNKNOWN, false},
+        {"count edge.seam >= 0",               KLEENE_UNKNOWN, true },
+        {"sum edge.seam (seam.ridge) >= 0 mm", KLEENE_UNKNOWN, true },
     };
     Place place = place_new();
     kit_exact(place.columns, PLY_THICKNESS, 0, 1);
@@ -533,7 +546,7 @@ static void test_limits_by_words_and_truths(void **state)
     kit_word(place.columns, MATERIAL_KIND, 1, "leather");
     PlainTruth truth = ask(&place, text);
     assert_int_equal(truth.nominal, KLEENE_FALSE);
-    assert_true(truth.can_true); /* 2.5 ± 0.5 mm */
+    assert_true(truth.can_true);                       /* 2.5 ± 0.5 mm */
     kit_word(place.columns, MATERIAL_KIND, 1, "foam"); /* has no row, nor an else */
     assert_int_equal(ask(&place, text).nominal, KLEENE_UNKNOWN);
     kit_exact(place.columns, MATERIAL_FRAYS, 0, 1);
@@ -572,7 +585,8 @@ static void test_ranges_and_sets_of_a_machine(void **state)
     kit_many(columns, SUBJECT_ROW, "machine", machines, 1);
     Formula *pitch = place_formula(&place, SUBJECT_ROW, "some machine (pitch in machine.pitch)");
     Formula *rows = place_formula(&place, SUBJECT_ROW, "some machine (number not in machine.rows)");
-    Formula *stitch = place_formula(&place, SUBJECT_ROW, "some machine (stitch in machine.stitches)");
+    Formula *stitch =
+        place_formula(&place, SUBJECT_ROW, "some machine (stitch in machine.stitches)");
     Plain plain = place_plain(&place);
     assert_int_equal(plain_truth(&plain, pitch).nominal, KLEENE_UNKNOWN);
     kit_set(columns, MACHINE_PITCH, 0, 1.5, NAN, 5);
@@ -665,6 +679,23 @@ static void test_sources_and_visits(void **state)
     place_end(&place);
 }
 
+/* The longest chain that is read is also walked. */
+static void test_long_chains(void **state)
+{
+    (void)state;
+    Place place = place_new();
+    Text text = {0};
+    text_add(&text, "radius > left");
+    for (int i = 0; i < 490; i++) {
+        text_add(&text, i % 2 ? " or radius > left" : " and radius > left");
+    }
+    kit_exact(place.columns, BEND_RADIUS, 0, 2);
+    kit_exact(place.columns, BEND_LEFT, 0, 1);
+    assert_int_equal(ask(&place, text_string(&text)).nominal, KLEENE_TRUE);
+    text_free(&text);
+    place_end(&place);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -683,6 +714,7 @@ int main(void)
         cmocka_unit_test(test_ranges_and_sets_of_a_machine),
         cmocka_unit_test(test_boxes),
         cmocka_unit_test(test_sources_and_visits),
+        cmocka_unit_test(test_long_chains),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

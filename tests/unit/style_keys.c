@@ -32,9 +32,11 @@ static Tried try_changed(const Walk *walk, size_t start, size_t end, const char 
     return tried;
 }
 
+/* Its first, its middle and its last letter. */
 static void misspell(Walk *walk, const YamlNode *key, bool id)
 {
-    for (size_t at = key->start; at < key->end; at++) {
+    for (size_t i = 0; i < 3; i++) {
+        size_t at = key->start + i * (key->end - key->start - 1) / 2;
         Tried tried = try_changed(walk, at, at + 1, walk->bytes[at] == 'q' ? "z" : "q");
         if (id) {
             walk->chosen++;
@@ -98,8 +100,8 @@ static void test_every_key_misspelt(void **state)
     (void)state;
     Walk walk = {0};
     with_fixture(from_root, &walk);
-    assert_true(walk.refused > 500);
-    assert_true(walk.chosen > 100);
+    assert_true(walk.refused > 450);
+    assert_true(walk.chosen > 80);
 }
 
 static void test_every_value_unknown(void **state)

@@ -1,0 +1,1 @@
+styles/pebble.yaml --factory harbour

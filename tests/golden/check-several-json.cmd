@@ -1,0 +1,1 @@
+check styles/pebble.yaml styles/fairlead.yaml --factory harbour --as json

@@ -1,0 +1,1 @@
+explain turn-clip-pitch styles/skerry.yaml 'bend vamp.throat.9'

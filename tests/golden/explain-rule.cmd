@@ -1,0 +1,1 @@
+explain turn-clip-root --factory harbour

@@ -1,0 +1,1 @@
+explain stack-foot styles/fairlead.yaml 'row backstrap.1' --factory harbour

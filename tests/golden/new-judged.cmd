@@ -1,0 +1,1 @@
+new | $program check - --factory harbour

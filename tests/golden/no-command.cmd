@@ -1,0 +1,1 @@
+chekc styles/skerry.yaml

@@ -1,0 +1,1 @@
+rules rules/base/stack.yaml
