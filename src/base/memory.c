@@ -50,7 +50,9 @@ static ArenaBlock *block_new(size_t size)
     size_t whole;
     if (__builtin_add_overflow(sizeof(ArenaBlock), size, &whole))
         out_of_memory();
-    ArenaBlock *block = memory_new(1, whole);
+    ArenaBlock *block = memory_grow(NULL, 1, whole);
+    block->next = NULL;
+    block->used = 0;
     block->size = size;
     return block;
 }
@@ -67,7 +69,7 @@ static void *alloc_large(Arena *arena, size_t bytes)
     } else {
         arena->block = block;
     }
-    return block->bytes;
+    return memset(block->bytes, 0, bytes);
 }
 
 void *arena_alloc(Arena *arena, size_t count, size_t size)
@@ -85,7 +87,7 @@ void *arena_alloc(Arena *arena, size_t count, size_t size)
     }
     void *memory = (char *)block->bytes + block->used;
     block->used += bytes;
-    return memory;
+    return memset(memory, 0, bytes); /* what is used is zeroed, not whole blocks */
 }
 
 char *arena_copy(Arena *arena, const char *text, size_t length)

@@ -207,8 +207,10 @@ QuantityForm field_form(const Field *field)
 static void accept_words(Text *text, const char *start, const WordList *words)
 {
     text_add(text, start);
-    for (size_t i = 0; i < words->count; i++)
-        text_addf(text, "%s%s", i ? ", " : " ", words->words[i]);
+    for (size_t i = 0; i < words->count; i++) {
+        text_add(text, i ? ", " : " ");
+        text_add(text, words->words[i]);
+    }
 }
 
 static void accept_quantity(Text *text, const Field *field)

@@ -411,7 +411,9 @@ bool value_read(const ReadContext *context, const Field *field, const YamlNode *
     Text words = {0};
     field_accepts(&words, field);
     char accepts[ACCEPTED_MOST];
-    snprintf(accepts, sizeof accepts, "%s", text_string(&words));
+    size_t length = words.length < sizeof accepts ? words.length : sizeof accepts - 1;
+    memcpy(accepts, text_string(&words), length);
+    accepts[length] = '\0';
     text_free(&words);
     switch (field->type) {
     case FIELD_NUMBER:

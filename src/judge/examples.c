@@ -261,7 +261,8 @@ static bool example_check(World *world, Columns *columns, const RuleSet *rules, 
     Judgement judgement = {.rules = rules, .columns = columns, .lane_count = 1};
     Finding finding = {
         .rule = rule, .place = subject_name(rule->about), .at = yaml_where(example->node)};
-    judge_place(&world->arena, columns, result, &finding);
+    const uint32_t only_lane = 0;
+    judge_place(&world->arena, columns, result, &only_lane, 0, &finding);
     if (finding.verdict == (Verdict)example->expect)
         return true;
     Text text = {0};

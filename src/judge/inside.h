@@ -24,8 +24,18 @@ uint32_t judge_lane_count(const Columns *columns);
 /* The first record a single or many relation leads to, -1 if there is none. */
 int32_t judge_follow(const Columns *columns, Subject from, int32_t record, const char *relation);
 /* Judges place `finding->record` of `finding->rule` from the code's result:
- * fills verdict, lanes, ways, worst lane, spare, risk. */
-void judge_place(Arena *arena, const Columns *columns, const CodeResult *result, Finding *finding);
+ * fills verdict, lanes, ways, worst lane, spare, risk. `first` is from
+ * alike_lanes(), `base` the lane shown where all are alike. */
+void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
+                 const uint32_t *first, uint32_t base, Finding *finding);
+
+/* --- alike.c: lanes in which a rule reads the same ---------------------------- */
+
+typedef struct Alike Alike;
+/* Owned by the arena; the columns must not change while it is used. */
+Alike *alike_new(Arena *arena, const Columns *columns);
+/* For each lane the first lane in which all that the rule can read is the same. */
+const uint32_t *alike_lanes(Alike *alike, const Rule *rule);
 
 /* --- tight.c: can it fail within the tolerances, and how often -------------- */
 

@@ -40,49 +40,7 @@ static HouseValues house_values(const RuleSet *rules, const Style *style)
     };
 }
 
-/* --- what differs between lanes ------------------------------------------------- */
-
-static bool path_varies(const Columns *columns, const RecordPath *path)
-{
-    for (int i = 0; i < path->length; i++)
-        if (columns->ones[relation_index(path->steps[i])].stride > 1)
-            return true;
-    return false;
-}
-
-static bool field_varies(const Columns *columns, FieldId field)
-{
-    return field < FIELD_ID_COUNT && columns->fields[field].stride > 1;
-}
-
-static bool formula_varies(const Columns *columns, const Formula *formula)
-{
-    if (!formula || formula->kind == FORMULA_LET) /* the rule's lets are asked once each */
-        return false;
-    bool varies = false;
-    if (formula->kind == FORMULA_FIELD || formula->kind == FORMULA_IN_FIELD)
-        varies = field_varies(columns, formula->field) || path_varies(columns, &formula->record);
-    if (formula->kind == FORMULA_OVER)
-        varies = path_varies(columns, &formula->record);
-    if (formula->kind == FORMULA_LIMIT) {
-        varies =
-            field_varies(columns, formula->limit->by) || path_varies(columns, &formula->record);
-        if (formula->own_record.subject != SUBJECT_COUNT)
-            varies = varies || field_varies(columns, formula->limit->own) ||
-                     path_varies(columns, &formula->own_record);
-    }
-    for (size_t i = 0; i < 3 && !varies; i++)
-        varies = formula_varies(columns, formula->operand[i]);
-    return varies || formula_varies(columns, formula->filter);
-}
-
-static bool rule_varies(const Columns *columns, const Rule *rule)
-{
-    bool varies = formula_varies(columns, rule->when) || formula_varies(columns, rule->require);
-    for (size_t i = 0; i < rule->let_count && !varies; i++)
-        varies = formula_varies(columns, rule->lets[i].formula->operand[0]);
-    return varies;
-}
+/* --- lanes and relations ------------------------------------------------------ */
 
 uint32_t judge_lane_count(const Columns *columns)
 {
@@ -128,77 +86,35 @@ static LaneFacts facts_at(const CodeResult *result, size_t index)
     };
 }
 
-/* Lanes that read the same values fare the same, so tolerances are explored
- * once for each set of values. */
-typedef struct Explored {
-    Read *reads;
-    size_t count;
-    uint32_t lane;
-    Tightness tightness;
-} Explored;
+/* What is known of one place while its lanes are judged. `first`: the first lane
+ * that is alike to the rule (alike.c); only those are looked at. */
+typedef struct Place {
+    const Columns *columns;
+    const CodeResult *result;
+    const uint32_t *first;
+    Tightness *tightness; /* one a lane, where explored */
+} Place;
 
-typedef struct Exploration {
-    Arena arena;
-    Explored *items;
-    size_t count, capacity;
-} Exploration;
-
-static bool same_number(double a, double b)
+static Verdict judge_way(const Place *place, const Finding *finding, uint32_t lane)
 {
-    return a == b || (isnan(a) && isnan(b));
-}
-
-static bool same_reads(const Explored *explored, const Read *reads, size_t count)
-{
-    bool same = explored->count == count;
-    for (size_t i = 0; i < count && same; i++) {
-        const Read *a = &explored->reads[i], *b = &reads[i];
-        same = a->formula == b->formula && a->record == b->record && a->value == b->value &&
-               a->own == b->own && same_number(a->nominal, b->nominal) &&
-               same_number(a->lo, b->lo) && same_number(a->hi, b->hi);
-    }
-    return same;
-}
-
-static Explored *explore(Exploration *exploration, const Finding *finding, const Columns *columns,
-                         uint32_t lane)
-{
-    Plain plain;
-    plain_start(&plain, finding->rule, columns, lane, (int32_t)finding->record);
-    Read *reads;
-    size_t count = readings_collect(&exploration->arena, &plain, &reads);
-    for (size_t i = 0; i < exploration->count; i++)
-        if (same_reads(&exploration->items[i], reads, count))
-            return &exploration->items[i];
-    Explored *explored = ARENA_PUSH(&exploration->arena, exploration->items, exploration->count,
-                                    exploration->capacity);
-    *explored =
-        (Explored){reads, count, lane, tight_find(finding->rule, columns, finding->record, lane)};
-    return explored;
-}
-
-static Verdict judge_way(Exploration *exploration, const Columns *columns, const CodeResult *result,
-                         const Finding *finding, uint32_t lane)
-{
-    LaneFacts facts = facts_at(result, (size_t)finding->record * columns->lane_count + lane);
+    const Columns *columns = place->columns;
+    LaneFacts facts = facts_at(place->result, (size_t)finding->record * columns->lane_count + lane);
     Verdict verdict = verdict_of(facts);
-    if (verdict == VERDICT_TIGHT &&
-        !explore(exploration, finding, columns, lane)->tightness.possible) {
-        facts.fail_possible = false;
-        verdict = verdict_of(facts);
-    }
-    return verdict;
+    if (verdict != VERDICT_TIGHT)
+        return verdict;
+    place->tightness[lane] = tight_find(finding->rule, columns, finding->record, lane);
+    facts.fail_possible = place->tightness[lane].possible;
+    return verdict_of(facts);
 }
 
 /* The risk of a tight finding: its worst lane's. */
-static void judge_risk(const Exploration *exploration, const Columns *columns, Finding *finding)
+static void judge_risk(const Place *place, Finding *finding)
 {
     finding->assumed = true;
-    for (size_t i = 0; i < exploration->count; i++) {
-        const Explored *explored = &exploration->items[i];
-        if (!explored->tightness.possible || explored->tightness.assumed)
+    for (uint32_t lane = 0; lane < place->columns->lane_count; lane++) {
+        if (!place->tightness[lane].possible || place->tightness[lane].assumed)
             continue;
-        double risk = tight_risk(finding->rule, columns, finding->record, explored->lane);
+        double risk = tight_risk(finding->rule, place->columns, finding->record, lane);
         finding->risk = finding->assumed || risk > finding->risk ? risk : finding->risk;
         finding->risk_samples = TIGHT_SAMPLES;
         finding->assumed = false;
@@ -210,48 +126,75 @@ static Spare spare_none(void)
     return (Spare){.amount = NAN, .relative = NAN};
 }
 
-/* The lane shown: of those with the finding's verdict the one with the least to
- * spare. */
-static void judge_worst_lane(const Columns *columns, Finding *finding, bool varies)
+static bool has_spare(Verdict verdict)
 {
-    uint32_t count = judge_lane_count(columns);
-    bool met = false;
-    for (uint32_t way = 0; way < columns->lane_count; way++) {
+    return verdict == VERDICT_PASS || verdict == VERDICT_TIGHT || verdict == VERDICT_FLAG;
+}
+
+/* The spare of `require` in a lane where the rule applies; NaN elsewhere. */
+static Spare lane_spare(const Place *place, const Finding *finding, uint32_t way)
+{
+    Plain plain;
+    plain_start(&plain, finding->rule, place->columns, way, (int32_t)finding->record);
+    if (look_when(&plain).nominal != KLEENE_TRUE)
+        return spare_none();
+    return plain_truth(&plain, finding->rule->require).spare;
+}
+
+/* The lane shown: of those with the finding's verdict the one with the least to
+ * spare, the base size where all are alike. */
+static void judge_worst_lane(const Place *place, Finding *finding, uint32_t base)
+{
+    uint32_t ways = place->columns->lane_count, count = judge_lane_count(place->columns);
+    uint32_t worst = ways;
+    for (uint32_t way = 0; way < ways; way++) {
         uint32_t lane = way % count;
         if (finding->lanes[lane] != finding->verdict)
             continue;
-        if (!met)
-            finding->worst_lane = lane;
-        bool judged = finding->ways[way] == finding->verdict && finding->verdict != VERDICT_OUT &&
-                      finding->verdict != VERDICT_UNKNOWN;
-        if (!judged || (met && !varies)) {
-            met = true;
+        if (worst == ways)
+            worst = way;
+        if (place->first[way] != way || finding->ways[way] != finding->verdict ||
+            !has_spare(finding->verdict))
             continue;
-        }
-        Plain plain;
-        plain_start(&plain, finding->rule, columns, way, (int32_t)finding->record);
-        bool applies = look_when(&plain).nominal == KLEENE_TRUE;
-        Spare spare = plain_truth(&plain, finding->rule->require).spare;
-        if (applies &&
-            (isnan(finding->spare.relative) || spare.relative < finding->spare.relative)) {
+        Spare spare = lane_spare(place, finding, way);
+        if (isnan(finding->spare.relative) || spare.relative < finding->spare.relative) {
             finding->spare = spare;
-            finding->worst_lane = lane;
+            worst = way;
         }
-        met = true;
     }
+    finding->worst_lane = worst % count;
+    if (worst < ways && finding->lanes[base] == finding->verdict &&
+        place->first[base] == place->first[worst])
+        finding->worst_lane = base;
 }
 
-void judge_place(Arena *arena, const Columns *columns, const CodeResult *result, Finding *finding)
+/* The first lane of the base size; 0 where there are no sizes. */
+static uint32_t base_lane(const Columns *columns, const Style *style)
+{
+    uint32_t count = judge_lane_count(columns);
+    for (uint32_t lane = 0; style && style->sizes.given && lane < count; lane++) {
+        const char *size = columns->lanes[lane].size;
+        double number = NAN;
+        decimal_read(size, strlen(size), false, &number, &(Text){0});
+        if (number == style->sizes.base)
+            return lane;
+    }
+    return 0;
+}
+
+void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
+                 const uint32_t *first, uint32_t base, Finding *finding)
 {
     uint32_t ways = columns->lane_count, count = judge_lane_count(columns);
-    bool varies = rule_varies(columns, finding->rule);
-    Exploration exploration = {0};
+    Arena scratch = {0};
+    Place place = {columns, result, first, ARENA_NEW(&scratch, Tightness, ways)};
     finding->ways = ARENA_NEW(arena, Verdict, ways);
     finding->lanes = ways == count ? finding->ways : ARENA_NEW(arena, Verdict, count);
     finding->spare = spare_none();
     finding->risk = NAN;
     for (uint32_t way = 0; way < ways; way++)
-        finding->ways[way] = judge_way(&exploration, columns, result, finding, way);
+        finding->ways[way] =
+            first[way] < way ? finding->ways[first[way]] : judge_way(&place, finding, way);
     for (uint32_t lane = 0; lane < count; lane++) {
         if (ways != count)
             finding->lanes[lane] = verdict_merge(finding->ways[lane], finding->ways[lane + count]);
@@ -259,9 +202,9 @@ void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
             finding->verdict = finding->lanes[lane];
     }
     if (finding->verdict == VERDICT_TIGHT)
-        judge_risk(&exploration, columns, finding);
-    arena_free(&exploration.arena);
-    judge_worst_lane(columns, finding, varies);
+        judge_risk(&place, finding);
+    judge_worst_lane(&place, finding, base);
+    arena_free(&scratch);
 }
 
 static void judge_off(Arena *arena, const Columns *columns, Finding *finding)
@@ -289,7 +232,18 @@ static Finding *finding_new(Judgement *judgement, const Rule *rule, uint32_t rec
     return finding;
 }
 
-static void judge_subject(Judgement *judgement, Subject subject)
+static void judge_rule(Judgement *judgement, Alike *alike, const Rule *rule,
+                       const CodeResult *result)
+{
+    const Columns *columns = judgement->columns;
+    const uint32_t *first = alike_lanes(alike, rule);
+    uint32_t base = base_lane(columns, judgement->style);
+    for (uint32_t record = 0; record < columns->count[rule->about]; record++)
+        judge_place(&judgement->arena, columns, result, first, base,
+                    finding_new(judgement, rule, record));
+}
+
+static void judge_subject(Judgement *judgement, Alike *alike, Subject subject)
 {
     const RuleSet *set = judgement->rules;
     uint32_t places = judgement->columns->count[subject];
@@ -311,35 +265,59 @@ static void judge_subject(Judgement *judgement, Subject subject)
         const Code *code = code_compile(&arena, subject, on, count);
         const CodeResult *results = code_run(&arena, code, judgement->columns);
         for (size_t i = 0; i < count; i++)
-            for (uint32_t record = 0; record < places; record++)
-                judge_place(&judgement->arena, judgement->columns, &results[i],
-                            finding_new(judgement, on[i], record));
+            judge_rule(judgement, alike, on[i], &results[i]);
     }
     arena_free(&arena);
 }
 
-/* The weakest basis of what was read in the lane shown. */
+static void take_basis(Finding *finding, Basis basis)
+{
+    if (!finding->has_basis || basis > finding->basis)
+        finding->basis = basis;
+    finding->has_basis = true;
+}
+
+/* Whether all rows of the limit, and no machine's own figure, rest on one basis. */
+static bool limit_is_even(const Limit *limit)
+{
+    const WordList *words = limit->by < FIELD_ID_COUNT ? field_at(limit->by)->words : NULL;
+    size_t rows = limit->by == FIELD_ID_COUNT ? 0 : words ? words->count : 2;
+    for (size_t i = 0; i < rows; i++)
+        if (limit->values[i].given && limit->values[i].basis != limit->otherwise.basis)
+            return false;
+    return limit->otherwise.given && limit->own == FIELD_ID_COUNT;
+}
+
+static bool limits_are_even(const Rule *rule)
+{
+    bool even = true;
+    for (size_t i = 0; i < rule->limit_count && even; i++)
+        even = limit_is_even(rule->limits[i]);
+    return even;
+}
+
+/* The weakest basis of what was read in the lane shown. Only where a limit's rows
+ * differ must one look which was met. */
 static void judge_basis(Judgement *judgement, Finding *finding)
 {
     if (finding->verdict == VERDICT_OUT || finding->verdict == VERDICT_OFF)
         return;
+    const Rule *rule = finding->rule;
+    for (size_t i = 0; i < rule->table_count; i++)
+        take_basis(finding, rule->tables[i]->basis);
+    if (limits_are_even(rule)) {
+        for (size_t i = 0; i < rule->limit_count; i++)
+            take_basis(finding, rule->limits[i]->otherwise.basis);
+        return;
+    }
     Arena arena = {0};
     Look look;
     look_at(&look, &arena, judgement, finding, finding->worst_lane);
     Read *reads;
     size_t count = readings_collect(&arena, &look.plain, &reads);
-    for (size_t i = 0; i < count; i++) {
-        if (!reads[i].value)
-            continue;
-        if (!finding->has_basis || reads[i].value->basis > finding->basis)
-            finding->basis = reads[i].value->basis;
-        finding->has_basis = true;
-    }
-    for (size_t i = 0; i < finding->rule->table_count; i++) {
-        if (!finding->has_basis || finding->rule->tables[i]->basis > finding->basis)
-            finding->basis = finding->rule->tables[i]->basis;
-        finding->has_basis = true;
-    }
+    for (size_t i = 0; i < count; i++)
+        if (reads[i].value)
+            take_basis(finding, reads[i].value->basis);
     arena_free(&arena);
 }
 
@@ -391,8 +369,11 @@ Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factor
     judgement->lane_count = judge_lane_count(judgement->columns);
     judgement->findings = ARENA_NEW(&judgement->arena, Finding, place_count(judgement));
     judgement->no_place = ARENA_NEW(&judgement->arena, const Rule *, rules->rule_count);
+    Arena scratch = {0};
+    Alike *alike = alike_new(&scratch, judgement->columns);
     for (Subject subject = 0; subject < SUBJECT_COUNT; subject++)
-        judge_subject(judgement, subject);
+        judge_subject(judgement, alike, subject);
+    arena_free(&scratch);
     for (size_t i = 0; i < judgement->count; i++) {
         judge_basis(judgement, &judgement->findings[i]);
         judgement->tally[judgement->findings[i].verdict]++;

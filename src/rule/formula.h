@@ -40,7 +40,7 @@ typedef struct Type {
 /* A record: a bound one, followed along single relations. Binding 0 is what the
  * rule is about; every `over` of a rule has a number of its own, so that a let
  * used inside an over cannot meet the wrong one. */
-enum { RECORD_PATH_MOST = 6, BINDINGS_MOST = 32, OVER_NESTING_MOST = 3 };
+enum { RECORD_PATH_MOST = 6, BINDINGS_MOST = 16, OVER_NESTING_MOST = 3 };
 typedef struct RecordPath {
     int binding;
     Subject subject;        /* what it arrives at */

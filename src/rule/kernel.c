@@ -261,8 +261,8 @@ void kernel_literal(Numbers *to, double number)
 }
 
 /* One of a column's three rows of cells; NaN for no record. */
-static void read_cells(double *restrict to, const Column *column, const double *restrict row,
-                       const Records *records, const Cells *cells)
+static void read_row(double *restrict to, const double *restrict row, const Column *column,
+                     const Records *records, const Cells *cells)
 {
     const int32_t *index = records->index;
     if (records->in_order && column->stride == cells->lane_count) {
@@ -290,12 +290,12 @@ KERNEL static void settle_bounds(Numbers *to)
     EACH_LANE(i)
     {
         double nominal = to->nominal[i], lo = to->lo[i], hi = to->hi[i];
-        bool unknown = nominal != nominal, exact = hi - lo == 0;
         double within = lesser(greater(nominal, lo), hi);
-        to->nominal[i] = exact | unknown ? nominal : within;
-        to->lo[i] = exact | unknown ? nominal : lo;
-        to->hi[i] = exact | unknown ? nominal : hi;
-        wide |= exact | unknown ? 0 : lane_bit[i];
+        bool sharp = (nominal != nominal) | (hi - lo == 0);
+        to->nominal[i] = sharp ? nominal : within;
+        to->lo[i] = sharp ? nominal : lo;
+        to->hi[i] = sharp ? nominal : hi;
+        wide |= sharp ? 0 : lane_bit[i];
     }
     to->wide = wide != 0;
 }
@@ -304,12 +304,13 @@ void kernel_read(Numbers *to, const Column *column, const Records *records, cons
                  bool exact)
 {
     to->wide = false;
-    read_cells(to->nominal, column, column->nominal, records, cells);
-    if (!exact) {
-        read_cells(to->lo, column, column->lo, records, cells);
-        read_cells(to->hi, column, column->hi, records, cells);
-        settle_bounds(to);
+    read_row(to->nominal, column->nominal, column, records, cells);
+    if (exact) {
+        return;
     }
+    read_row(to->lo, column->lo, column, records, cells);
+    read_row(to->hi, column->hi, column, records, cells);
+    settle_bounds(to);
 }
 
 /* Words as rows of a limit's values; -1 for unknown. */
@@ -341,7 +342,7 @@ void kernel_read_end(Numbers *to, const Column *column, const Records *records,
                      const Cells *cells, bool most)
 {
     to->wide = false;
-    read_cells(to->nominal, column, most ? column->hi : column->lo, records, cells);
+    read_row(to->nominal, most ? column->hi : column->lo, column, records, cells);
     EACH_LANE(i)
     {
         to->nominal[i] = known(to->nominal[i]);
@@ -484,13 +485,13 @@ void kernel_choose(Numbers *to, const Truths *condition, const Numbers *yes, con
 
 KERNEL static void zero_or_not(Truths *to, const double *a)
 {
-    uint64_t zero = 0, other = 0;
+    uint64_t zero = 0, given = 0;
     EACH_LANE(i)
     {
         zero |= a[i] == 0 ? lane_bit[i] : 0;
-        other |= a[i] < 0 || a[i] > 0 ? lane_bit[i] : 0;
+        given |= a[i] == a[i] ? lane_bit[i] : 0;
     }
-    *to = truths_exact(other, zero);
+    *to = truths_exact(given & ~zero, zero);
 }
 
 void kernel_truth(Truths *to, const Numbers *a)
@@ -524,8 +525,8 @@ INLINE void find_open(const double *a, const double *b, uint64_t *unknown, uint6
     uint64_t never = 0, open = 0;
     EACH_LANE(i)
     {
-        never |= (a[i] != a[i]) | (b[i] != b[i]) ? lane_bit[i] : 0;
-        open |= (a[i] == -INFINITY) | (b[i] == -INFINITY) ? lane_bit[i] : 0;
+        never |= a[i] != a[i] || b[i] != b[i] ? lane_bit[i] : 0;
+        open |= a[i] == -INFINITY || b[i] == -INFINITY ? lane_bit[i] : 0;
     }
     *unknown = never;
     *doubtful = open;

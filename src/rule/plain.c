@@ -299,6 +299,19 @@ static PlainNumber two_numbers(Plain *plain, const Formula *formula)
     }
 }
 
+static PlainNumber let_number(Plain *plain, const Formula *body)
+{
+    for (int i = 0; i < PLAIN_LETS && !plain->visit; i++) {
+        if (plain->lets[i].body == body) {
+            return plain->lets[i].value;
+        }
+    }
+    PlainNumber value = plain_number(plain, body);
+    plain->lets[plain->let_next] = (PlainLet){body, value};
+    plain->let_next = (plain->let_next + 1) % PLAIN_LETS;
+    return value;
+}
+
 PlainNumber plain_number(Plain *plain, const Formula *formula)
 {
     int32_t record;
@@ -312,7 +325,7 @@ PlainNumber plain_number(Plain *plain, const Formula *formula)
     case FORMULA_LIMIT:
         return limit_number(plain, formula);
     case FORMULA_LET:
-        return plain_number(plain, formula->operand[0]);
+        return let_number(plain, formula->operand[0]);
     case FORMULA_NEGATE:
         return number_negate(plain_number(plain, formula->operand[0]));
     case FORMULA_ADD:

@@ -64,8 +64,17 @@ typedef struct Box {
     bool declared_only;  /* assumed tolerances count as exact */
 } Box;
 
+/* Numbers that lets had, so that a let which is used often is worked out once:
+ * it depends on the place, the lane and the box alone. */
+enum { PLAIN_LETS = 6 };
+typedef struct PlainLet {
+    const Formula *body;
+    PlainNumber value;
+} PlainLet;
+
 /* What one evaluation needs. `bindings[0]` is the place. `visit`, if set, is
- * called for every field and limit read. */
+ * called for every field and limit read (then lets are not kept). Box and
+ * at_point must not change between plain_start() and the last question. */
 typedef struct Plain {
     const Rule *rule;
     const Columns *columns;
@@ -76,6 +85,8 @@ typedef struct Plain {
     bool met;            /* out: some set outside `some` had a member */
     void (*visit)(void *data, const struct Plain *plain, const Formula *formula, int32_t record);
     void *visit_data;
+    PlainLet lets[PLAIN_LETS];
+    int let_next;
 } Plain;
 
 void plain_start(Plain *plain, const Rule *rule, const Columns *columns, uint32_t lane,

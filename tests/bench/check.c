@@ -188,22 +188,24 @@ static void find_files(Bench *bench)
 
 int main(int argc, char **argv)
 {
-    static Bench bench;
+    Bench *bench = memory_new(1, sizeof *bench);
     (void)argc;
-    find_files(&bench);
+    find_files(bench);
     for (int run = 0; run < RUNS; run++) {
-        run_steps(&bench, run);
-        run_parse(&bench, run);
+        run_steps(bench, run);
+        run_parse(bench, run);
     }
     printf(STYLE " at Harbour, medians of %d runs\n", RUNS);
     double medians[STEP_COUNT];
     for (int step = 0; step < STEP_COUNT; step++) {
-        medians[step] = median(bench.milliseconds[step]);
+        medians[step] = median(bench->milliseconds[step]);
         printf("%-40s %8.3f ms\n", step_names[step], medians[step]);
     }
     printf("whole over libyaml events: ratio %.2f\n", medians[STEP_WHOLE] / medians[STEP_PARSE]);
     const char *slash = strrchr(argv[0], '/');
-    run_programs(&bench, slash ? arena_printf(&bench.arena, "%.*s", (int)(slash - argv[0]), argv[0]) : ".");
-    arena_free(&bench.arena);
+    int length = slash ? (int)(slash - argv[0]) : 0;
+    run_programs(bench, slash ? arena_printf(&bench->arena, "%.*s", length, argv[0]) : ".");
+    arena_free(&bench->arena);
+    free(bench);
     return EXIT_SUCCESS;
 }

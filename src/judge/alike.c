@@ -1,0 +1,139 @@
+/* Which lanes are alike to a rule: where everything it can read is the same, it
+ * is judged once. Sizes seldom matter to a stack, colourways seldom to a line.
+ * For src/judge only. */
+#include <math.h>
+
+#include "judge/inside.h"
+
+/* A partition of the lanes: each lane's first lane that is alike. */
+typedef struct Partition {
+    uint32_t *first;
+    uint32_t lanes;
+} Partition;
+
+struct Alike {
+    Arena *arena;
+    const Columns *columns;
+    uint32_t *fields[FIELD_ID_COUNT]; /* firsts by column, worked out when first asked */
+    uint32_t **ones;
+};
+
+Alike *alike_new(Arena *arena, const Columns *columns)
+{
+    Alike *alike = ARENA_NEW(arena, Alike, 1);
+    size_t relations;
+    relation_table(&relations);
+    alike->arena = arena;
+    alike->columns = columns;
+    alike->ones = ARENA_NEW(arena, uint32_t *, relations);
+    return alike;
+}
+
+static bool same_number(double a, double b)
+{
+    return a == b || (isnan(a) && isnan(b));
+}
+
+static bool same_cells(const Column *column, uint32_t records, uint32_t a, uint32_t b)
+{
+    for (uint32_t r = 0; r < records; r++) {
+        size_t i = column_cell(column, r, a), j = column_cell(column, r, b);
+        if (!same_number(column->nominal[i], column->nominal[j]) ||
+            !same_number(column->lo[i], column->lo[j]) ||
+            !same_number(column->hi[i], column->hi[j]))
+            return false;
+    }
+    return true;
+}
+
+static bool same_records(const OneColumn *one, uint32_t records, uint32_t a, uint32_t b)
+{
+    for (uint32_t r = 0; r < records; r++)
+        if (column_one(one, (int32_t)r, a) != column_one(one, (int32_t)r, b))
+            return false;
+    return true;
+}
+
+static const uint32_t *field_firsts(Alike *alike, FieldId id)
+{
+    const Columns *columns = alike->columns;
+    if (alike->fields[id])
+        return alike->fields[id];
+    uint32_t records = columns->count[field_at(id)->subject];
+    uint32_t *first = ARENA_NEW(alike->arena, uint32_t, columns->lane_count);
+    for (uint32_t l = 0; l < columns->lane_count; l++)
+        while (first[l] < l && (first[first[l]] != first[l] ||
+                                !same_cells(&columns->fields[id], records, first[l], l)))
+            first[l]++;
+    return alike->fields[id] = first;
+}
+
+static const uint32_t *one_firsts(Alike *alike, const Relation *relation)
+{
+    const Columns *columns = alike->columns;
+    size_t index = relation_index(relation);
+    if (alike->ones[index])
+        return alike->ones[index];
+    uint32_t records = columns->count[relation->from];
+    uint32_t *first = ARENA_NEW(alike->arena, uint32_t, columns->lane_count);
+    for (uint32_t l = 0; l < columns->lane_count; l++)
+        while (first[l] < l && (first[first[l]] != first[l] ||
+                                !same_records(&columns->ones[index], records, first[l], l)))
+            first[l]++;
+    return alike->ones[index] = first;
+}
+
+/* Parts lanes that `other` parts. */
+static void refine(Partition *partition, const uint32_t *other)
+{
+    uint32_t *first = partition->first;
+    for (uint32_t l = partition->lanes; l-- > 0;) {
+        uint32_t m = first[l];
+        while (m < l && (first[m] != first[l] || other[m] != other[l]))
+            m++;
+        first[l] = m;
+    }
+}
+
+static void refine_path(Alike *alike, Partition *partition, const RecordPath *path)
+{
+    for (int i = 0; i < path->length; i++)
+        if (alike->columns->ones[relation_index(path->steps[i])].stride > 1)
+            refine(partition, one_firsts(alike, path->steps[i]));
+}
+
+static void refine_field(Alike *alike, Partition *partition, const RecordPath *path, FieldId id)
+{
+    refine_path(alike, partition, path);
+    if (id < FIELD_ID_COUNT && alike->columns->fields[id].stride > 1)
+        refine(partition, field_firsts(alike, id));
+}
+
+static void refine_formula(Alike *alike, Partition *partition, const Formula *formula)
+{
+    if (!formula || formula->kind == FORMULA_LET) /* the rule's lets are asked once each */
+        return;
+    if (formula->kind == FORMULA_FIELD || formula->kind == FORMULA_IN_FIELD)
+        refine_field(alike, partition, &formula->record, formula->field);
+    if (formula->kind == FORMULA_OVER)
+        refine_path(alike, partition, &formula->record);
+    if (formula->kind == FORMULA_LIMIT) {
+        refine_field(alike, partition, &formula->record, formula->limit->by);
+        if (formula->own_record.subject != SUBJECT_COUNT)
+            refine_field(alike, partition, &formula->own_record, formula->limit->own);
+    }
+    for (int i = 0; i < 3; i++)
+        refine_formula(alike, partition, formula->operand[i]);
+    refine_formula(alike, partition, formula->filter);
+}
+
+const uint32_t *alike_lanes(Alike *alike, const Rule *rule)
+{
+    Partition partition = {.lanes = alike->columns->lane_count};
+    partition.first = ARENA_NEW(alike->arena, uint32_t, partition.lanes);
+    refine_formula(alike, &partition, rule->when);
+    refine_formula(alike, &partition, rule->require);
+    for (size_t i = 0; i < rule->let_count; i++)
+        refine_formula(alike, &partition, rule->lets[i].formula->operand[0]);
+    return partition.first;
+}

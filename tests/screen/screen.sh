@@ -1,0 +1,241 @@
+#!/bin/sh
+# Drives the review screen in a terminal of its own: what it shows, its keys, and
+# that every way out gives the terminal back. tests/screen/screen.sh PROGRAM, from
+# the project's root. Prints a line a check; ends with 1 if one failed.
+set -u
+program=${1:?usage: tests/screen/screen.sh PROGRAM}
+if ! command -v tmux >/dev/null; then
+    echo "skipped: tmux is not installed"
+    exit 0
+fi
+case $program in
+/*) ;;
+*) program=$(pwd)/$program ;;
+esac
+unset NO_COLOR TMUX
+socket=cordwain-$$
+folder=$(mktemp -d)
+failed=0
+review="$program styles/skerry.yaml --factory harbour --alternative turned --rules rules"
+
+mux() {
+    tmux -u -L "$socket" -f /dev/null "$@"
+}
+
+end() {
+    mux kill-server 2>/dev/null
+    rm -rf "$folder"
+}
+trap end EXIT
+trap 'exit 1' HUP INT TERM
+
+# ---- The terminal ----
+
+# open COLUMNS ROWS: a new terminal with a plain shell in it.
+open() {
+    mux kill-server 2>/dev/null
+    size=$1x$2
+    LC_ALL=C.UTF-8 mux new-session -d -x "$1" -y "$2" -c "$(pwd)" "env PS1='ready> ' ENV= sh"
+    await "the shell of $size" 'ready>'
+}
+
+screen() {
+    mux capture-pane -p
+}
+
+ask() {
+    mux display-message -p "$1"
+}
+
+keys() {
+    mux send-keys "$@"
+}
+
+type_line() {
+    mux send-keys -l "$1"
+    mux send-keys Enter
+}
+
+# ---- Checks ----
+
+ok() {
+    echo "ok   $size: $1"
+}
+
+bad() {
+    echo "FAIL $size: $1"
+    screen | sed 's/^/     | /'
+    failed=1
+}
+
+# holds WHAT COMMAND...: within five seconds the command succeeds.
+holds() {
+    what=$1
+    shift
+    tries=0
+    until "$@"; do
+        tries=$((tries + 1))
+        if [ $tries -ge 100 ]; then
+            bad "$what"
+            return 1
+        fi
+        sleep 0.05
+    done
+    return 0
+}
+
+shows() {
+    screen | grep -q -e "$1"
+}
+
+hides() {
+    ! shows "$1"
+}
+
+await() {
+    holds "$1" shows "$2"
+}
+
+check() {
+    await "$1" "$2" && ok "$1"
+}
+
+cursor_at() {
+    [ "$(ask '#{cursor_y}')" = "$1" ]
+}
+
+cursor_off() {
+    [ "$(ask '#{cursor_y}')" != "$1" ]
+}
+
+file_there() {
+    [ -s "$1" ]
+}
+
+# ---- Starting and leaving ----
+
+start() {
+    rm -f "$folder"/*
+    type_line "stty -a >$folder/before; clear; sh -c 'echo \$\$ >$folder/pid; exec $* $review'; stty -a >$folder/after; echo gone"
+}
+
+# sane WHAT: the program has ended and the terminal is as it was.
+sane() {
+    holds "$1: the program ends" file_there "$folder/after" || return
+    await "$1: the shell goes on" '^gone' || return
+    if ! cmp -s "$folder/before" "$folder/after"; then
+        bad "$1: the terminal's settings differ"
+    elif [ "$(ask '#{alternate_on} #{cursor_flag}')" != "0 1" ]; then
+        bad "$1: alternate screen or cursor (alternate, cursor: $(ask '#{alternate_on} #{cursor_flag}'))"
+    else
+        ok "$1, the terminal is as it was"
+    fi
+}
+
+leave_by() {
+    open 80 24
+    start
+    await "before $1" 'q leave'
+    kill -s "$1" "$(cat "$folder/pid")"
+    sane "ended by $1"
+}
+
+# ---- What is tried ----
+
+walk_through() {
+    open "$1" "$2"
+    start
+    check "the first screen shows a flag by word and sign" '! *flag'
+    check "the keys are named" 'q leave'
+    await "the list has the focus" 'a all'
+    row=$(ask '#{cursor_y}')
+    keys j
+    holds "j moves down" cursor_off "$row" && ok "j moves down"
+    keys k
+    holds "k moves back" cursor_at "$row" && ok "k moves back"
+    keys Down
+    holds "the arrow moves down" cursor_off "$row" && ok "the arrow moves down"
+    keys Up
+    holds "the arrow moves up" cursor_at "$row" && ok "the arrow moves up"
+    keys a
+    check "a shows all" 'a only open'
+    keys a
+    check "a shows the open ones again" 'a all'
+    keys '?'
+    check "? explains the keys" 'this page'
+    check "? explains the signs" '~ *tight'
+    keys q
+    holds "q leaves the help" hides 'this page' && ok "q leaves the help"
+    keys Tab
+    check "Tab reads the explanation" 'scroll'
+    keys Tab
+    check "Tab goes back to the list" 'a all'
+    keys q
+    sane "left with q"
+}
+
+resize_while_open() {
+    open 80 24
+    start
+    await "before resizing" 'q leave'
+    mux resize-window -x 50 -y 12
+    check "made too small it says so" 'too small'
+    mux resize-window -x 120 -y 40
+    check "made larger it goes on" 'q leave'
+    keys q
+    sane "left after resizing"
+}
+
+too_small() {
+    open 50 12
+    start
+    holds "too small: it ends by itself" file_there "$folder/after"
+    check "too small: the findings are printed" 'gone'
+    mux capture-pane -p -S - >"$folder/all"
+    if grep -q -e 'in all' -e 'too small' "$folder/all"; then
+        ok "too small: the tally is there"
+    else
+        bad "too small: no tally"
+    fi
+    sane "too small"
+}
+
+plain_terminal() {
+    open 80 24
+    start env TERM=vt100 LC_ALL=C
+    check "vt100, C locale: a flag by word and sign" '! *flag'
+    if screen | grep -q -e '±' -e '°' -e '…'; then
+        bad "vt100, C locale: a character the locale has not"
+    else
+        ok "vt100, C locale: letters the locale has"
+    fi
+    keys q
+    sane "vt100, C locale: left with q"
+}
+
+no_colour() {
+    open 80 24
+    start env NO_COLOR=1
+    await "NO_COLOR: the screen" 'q leave'
+    if mux capture-pane -p -e | grep -q "$(printf '\033')\\[[0-9;]*3[0-7]"; then
+        bad "NO_COLOR: colours are there"
+    else
+        ok "NO_COLOR: no colours"
+    fi
+    keys q
+    sane "NO_COLOR: left with q"
+}
+
+walk_through 80 24
+walk_through 120 40
+walk_through 200 60
+resize_while_open
+too_small
+leave_by HUP
+leave_by TERM
+leave_by INT
+leave_by QUIT
+leave_by ABRT
+plain_terminal
+no_colour
+exit $failed
