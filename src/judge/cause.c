@@ -81,7 +81,10 @@ static Cause cause_of(Judgement *judgement, const Finding *finding)
     if (finding->verdict == VERDICT_OUT || finding->verdict == VERDICT_OFF)
         return place_cause(judgement, finding);
     Look look;
-    look_at(&look, &judgement->arena, judgement, finding, finding->worst_lane);
+    if (finding->verdict == VERDICT_UNKNOWN)
+        look_at(&look, &judgement->arena, judgement, finding, finding->worst_lane);
+    else
+        look_as_decided(&look, judgement, finding);
     if (finding->verdict == VERDICT_UNKNOWN && look.missing.key)
         return (Cause){look.missing.key, look.missing.name, look.missing.giver};
     return give_cause(judgement, finding, &look);

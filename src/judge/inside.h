@@ -80,6 +80,8 @@ const WorkedOut *look_worked_out(size_t *count);
 /* `lane` as shown; of the two ways of an ungraded edge the worse is looked at. */
 void look_at(Look *look, Arena *arena, const Judgement *judgement, const Finding *finding,
              uint32_t lane);
+/* Without evaluating anything: bound as the finding's spare was decided. */
+void look_as_decided(Look *look, const Judgement *judgement, const Finding *finding);
 PlainTruth look_when(Plain *plain); /* true where the rule has none */
 /* Evaluation that leaves the deciding elements bound. */
 PlainNumber look_number(const Plain *plain, const Formula *formula);

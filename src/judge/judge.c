@@ -123,7 +123,10 @@ static void judge_risk(const Place *place, Finding *finding)
 
 static Spare spare_none(void)
 {
-    return (Spare){.amount = NAN, .relative = NAN};
+    Spare spare = {.amount = NAN, .relative = NAN};
+    for (int i = 0; i < BINDINGS_MOST; i++)
+        spare.bindings[i] = -1;
+    return spare;
 }
 
 static bool has_spare(Verdict verdict)
@@ -142,19 +145,19 @@ static Spare lane_spare(const Place *place, const Finding *finding, uint32_t way
 }
 
 /* The lane shown: of those with the finding's verdict the one with the least to
- * spare, the base size where all are alike. */
+ * spare, and the base size where others have no less. */
 static void judge_worst_lane(const Place *place, Finding *finding, uint32_t base)
 {
     uint32_t ways = place->columns->lane_count, count = judge_lane_count(place->columns);
     uint32_t worst = ways;
-    for (uint32_t way = 0; way < ways; way++) {
-        uint32_t lane = way % count;
-        if (finding->lanes[lane] != finding->verdict)
+    for (uint32_t step = 0; step < ways; step++) {
+        uint32_t way = (base + step) % ways;
+        if (finding->lanes[way % count] != finding->verdict)
             continue;
         if (worst == ways)
             worst = way;
-        if (place->first[way] != way || finding->ways[way] != finding->verdict ||
-            !has_spare(finding->verdict))
+        bool counts = way == base || place->first[way] == way;
+        if (!counts || finding->ways[way] != finding->verdict || !has_spare(finding->verdict))
             continue;
         Spare spare = lane_spare(place, finding, way);
         if (isnan(finding->spare.relative) || spare.relative < finding->spare.relative) {
@@ -163,9 +166,6 @@ static void judge_worst_lane(const Place *place, Finding *finding, uint32_t base
         }
     }
     finding->worst_lane = worst % count;
-    if (worst < ways && finding->lanes[base] == finding->verdict &&
-        place->first[base] == place->first[worst])
-        finding->worst_lane = base;
 }
 
 /* The first lane of the base size; 0 where there are no sizes. */

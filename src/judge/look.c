@@ -482,6 +482,14 @@ static void bind(Plain *plain, const int32_t bindings[BINDINGS_MOST])
         plain->bindings[i] = bindings[i];
 }
 
+void look_as_decided(Look *look, const Judgement *judgement, const Finding *finding)
+{
+    *look = (Look){.verdict = finding->verdict};
+    plain_start(&look->plain, finding->rule, judgement->columns, finding->worst_lane,
+                (int32_t)finding->record);
+    bind(&look->plain, finding->spare.bindings);
+}
+
 void look_at(Look *look, Arena *arena, const Judgement *judgement, const Finding *finding,
              uint32_t lane)
 {

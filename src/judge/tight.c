@@ -38,17 +38,24 @@ static Box box_new(Search *search, bool declared_only)
     return box;
 }
 
-/* Whether `when and not require` can hold in the box; `middle`: in its middle. */
-static bool box_fails(const Search *search, const Box *box, bool middle)
+/* Where `when and not require` holds in the box. */
+typedef struct Failing {
+    bool somewhere; /* as far as intervals can tell */
+    bool in_middle;
+} Failing;
+
+static Failing box_fails(const Search *search, const Box *box)
 {
     Plain plain;
     plain_start(&plain, search->rule, search->columns, search->lane, (int32_t)search->record);
     plain.box = box;
-    plain.at_point = middle;
+    plain.at_point = true;
     PlainTruth when = look_when(&plain);
+    if (!when.can_true)
+        return (Failing){0};
     PlainTruth require = plain_truth(&plain, search->rule->require);
-    return middle ? when.nominal == KLEENE_TRUE && require.nominal == KLEENE_FALSE
-                  : when.can_true && require.can_false;
+    return (Failing){require.can_false,
+                     when.nominal == KLEENE_TRUE && require.nominal == KLEENE_FALSE};
 }
 
 static size_t widest_side(const Box *box)
@@ -79,9 +86,10 @@ static Found box_search(Search *search, bool declared_only)
     size_t first = 0, end = 0;
     boxes[end++] = box_new(search, declared_only);
     for (; first < end; first++) {
-        if (!box_fails(search, &boxes[first], false))
+        Failing failing = box_fails(search, &boxes[first]);
+        if (!failing.somewhere)
             continue;
-        if (box_fails(search, &boxes[first], true))
+        if (failing.in_middle)
             return FOUND_FAILS;
         if (search->source_count == 0 || end + 2 > TIGHT_BOXES)
             return FOUND_OPEN;
@@ -123,7 +131,7 @@ double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uin
     for (uint64_t sample = 0; sample < TIGHT_SAMPLES; sample++) {
         for (size_t i = 0; i < box.count; i++)
             box.sides[i].from = box.sides[i].to = uniform(sample, i);
-        fails += box_fails(&search, &box, true);
+        fails += box_fails(&search, &box).in_middle;
     }
     arena_free(&search.arena);
     return (double)fails / TIGHT_SAMPLES;

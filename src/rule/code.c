@@ -41,7 +41,8 @@ static bool value_equal(const CodeValue *a, const CodeValue *b)
 }
 
 /* Where the value is, or the free slot it belongs in. */
-static uint32_t *numbering_slot(const Numbering *numbering, const Code *code, const CodeValue *value)
+static uint32_t *numbering_slot(const Numbering *numbering, const Code *code,
+                                const CodeValue *value)
 {
     size_t at = (size_t)value_hash(value) & (numbering->size - 1);
     while (numbering->slots[at] && !value_equal(&code->values[numbering->slots[at] - 1], value)) {
@@ -77,8 +78,7 @@ static void value_place(const Code *code, CodeValue *value)
     }
 }
 
-/* The number of a value whose loop and phase are those of its operands, or
- * which comes at the given ones. */
+/* The number of a value that has its loop and phase. */
 static uint32_t number_placed(Compiler *compiler, CodeValue value)
 {
     Code *code = compiler->code;
@@ -128,8 +128,13 @@ static uint32_t gather(Compiler *compiler, Operation operation, uint32_t loop, u
                        uint32_t filter)
 {
     const Loop *over = &compiler->code->loops[loop];
-    CodeValue value = {.operation = operation, .operand = {body, filter, VALUE_NONE},
-                   .detail = {.index = loop}, .loop = over->parent, .phase = over->phase + 1};
+    bool extreme = operation == OPERATION_MOST || operation == OPERATION_LEAST;
+    compiler->code->unshared += extreme ? 2 : 1; /* to start, to add, to finish */
+    CodeValue value = {.operation = operation,
+                       .operand = {body, filter, VALUE_NONE},
+                       .detail = {.index = loop},
+                       .loop = over->parent,
+                       .phase = over->phase + 1};
     return number_placed(compiler, value);
 }
 
@@ -224,7 +229,9 @@ static uint32_t loop_of_set(Compiler *compiler, uint32_t owner, const Formula *o
 {
     Code *code = compiler->code;
     uint32_t level = over_level(compiler, over);
-    Loop wanted = {.parent = over_parent(compiler, over), .level = level, .owner = owner,
+    Loop wanted = {.parent = over_parent(compiler, over),
+                   .level = level,
+                   .owner = owner,
                    .relation = over->relation,
                    .phase = over_layers(compiler, over, level) - 1};
     for (uint32_t i = LOOP_FIRST_SET; i < code->loop_count; i++) {
@@ -236,10 +243,11 @@ static uint32_t loop_of_set(Compiler *compiler, uint32_t owner, const Formula *o
     }
     uint32_t index = loop_new(compiler, wanted);
     CodeValue member = {.operation = OPERATION_MEMBER,
-                    .operand = {VALUE_NONE, VALUE_NONE, VALUE_NONE},
-                    .detail = {.index = index},
-                    .loop = index};
+                        .operand = {VALUE_NONE, VALUE_NONE, VALUE_NONE},
+                        .detail = {.index = index},
+                        .loop = index};
     code->loops[index].member = number_placed(compiler, member);
+    code->unshared--; /* counted with its loop */
     return index;
 }
 
@@ -250,6 +258,7 @@ static uint32_t over_bind(Compiler *compiler, const Formula *over)
 {
     uint32_t owner = record_value_of(compiler, &over->record);
     uint32_t loop = loop_of_set(compiler, owner, over);
+    compiler->code->unshared += 3; /* into the loop, to the next member, back */
     compiler->member[over->binding] = compiler->code->loops[loop].member;
     return loop;
 }
@@ -487,11 +496,10 @@ static uint32_t met_of_over(Compiler *compiler, const Formula *over)
 {
     uint32_t loop = over_bind(compiler, over);
     uint32_t filter = over->filter ? value_of(compiler, over->filter) : VALUE_NONE;
-    uint32_t met = over->under_some
-                       ? VALUE_NONE
-                       : gather(compiler, OPERATION_MEETS, loop, filter, VALUE_NONE);
-    uint32_t inner = either(compiler, met_of(compiler, over->filter),
-                            met_of(compiler, over->operand[0]));
+    uint32_t met =
+        over->under_some ? VALUE_NONE : gather(compiler, OPERATION_MEETS, loop, filter, VALUE_NONE);
+    uint32_t inner =
+        either(compiler, met_of(compiler, over->filter), met_of(compiler, over->operand[0]));
     if (inner == VALUE_NONE) {
         return met;
     }
@@ -521,11 +529,13 @@ static void compile_rule(Compiler *compiler, const Rule *rule, size_t index)
                                    VALUE_NONE, VALUE_NONE);
     uint32_t when = rule->when ? value_of(compiler, rule->when) : always;
     uint32_t require = value_of(compiler, rule->require);
+    const size_t unshared = compiler->code->unshared;
     uint32_t met = either(compiler, met_of(compiler, rule->when), met_of(compiler, rule->require));
+    compiler->code->unshared = unshared; /* its filters and loops are those of the formulas */
     CodeValue end = {.operation = OPERATION_RULE,
-                 .operand = {when, require, met == VALUE_NONE ? always : met},
-                 .detail = {.index = index},
-                 .loop = LOOP_BLOCKS};
+                     .operand = {when, require, met == VALUE_NONE ? always : met},
+                     .detail = {.index = index},
+                     .loop = LOOP_BLOCKS};
     value_place(compiler->code, &end);
     number_placed(compiler, end);
 }
@@ -533,8 +543,8 @@ static void compile_rule(Compiler *compiler, const Rule *rule, size_t index)
 static void compile_start(Compiler *compiler)
 {
     CodeValue place = {.operation = OPERATION_PLACE,
-                   .operand = {VALUE_NONE, VALUE_NONE, VALUE_NONE},
-                   .loop = LOOP_BLOCKS};
+                       .operand = {VALUE_NONE, VALUE_NONE, VALUE_NONE},
+                       .loop = LOOP_BLOCKS};
     loop_new(compiler, (Loop){.parent = LOOP_ONCE, .level = LOOP_ONCE});
     loop_new(compiler, (Loop){.parent = LOOP_ONCE, .level = LOOP_BLOCKS});
     compiler->level[0] = LOOP_BLOCKS;

@@ -26,7 +26,8 @@ Code *code_compile(Arena *arena, Subject about, Rule *const *rules, size_t count
 /* Runs over all records of the subject; one result a rule, words of 64 lanes in
  * the arena. */
 CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns);
-/* How many instructions, and how many there would be without sharing. */
+/* How many instructions, and how many there would be if every formula had its
+ * own (those that tell where sets were met not counted). */
 void code_size(const Code *code, size_t *instructions, size_t *unshared);
 /* The code as text, for people. */
 void code_write(Text *text, const Code *code);

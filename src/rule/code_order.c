@@ -15,12 +15,12 @@ typedef struct Ordering {
     Code *code;
     Item *items;
     size_t item_count;
-    size_t *first;          /* one a loop: its first item */
-    size_t *last_read;      /* one a value: the last instruction that needs it */
-    uint32_t *gathered;     /* one a loop: its gathering values, as a list */
-    uint32_t *next;         /* one a value: the rest of a list */
-    uint32_t *register_of;  /* one a value */
-    uint32_t *in_loop;      /* one an instruction: the loop it stands in */
+    size_t *first;         /* one a loop: its first item */
+    size_t *last_read;     /* one a value: the last instruction that needs it */
+    uint32_t *gathered;    /* one a loop: its gathering values, as a list */
+    uint32_t *next;        /* one a value: the rest of a list */
+    uint32_t *register_of; /* one a value */
+    uint32_t *in_loop;     /* one an instruction: the loop it stands in */
     size_t in_loop_count, in_loop_capacity;
 } Ordering;
 
@@ -123,8 +123,11 @@ static void emit(Ordering *ordering, uint32_t loop, Operation operation, Step st
                  const uint32_t from[OPERANDS], Detail detail)
 {
     Code *code = ordering->code;
-    Instruction instruction = {.operation = operation, .kind = operation_kind(operation), .step = step,
-                               .to = to, .detail = detail};
+    Instruction instruction = {.operation = operation,
+                               .kind = operation_kind(operation),
+                               .step = step,
+                               .to = to,
+                               .detail = detail};
     for (int i = 0; i < OPERANDS; i++) {
         instruction.from[i] = from[i];
     }
@@ -271,8 +274,8 @@ static void set_registers(Ordering *ordering, Instruction *instruction, Pool *po
     uint32_t to = instruction->to;
     if (to != VALUE_NONE) {
         if (register_of[to] == VALUE_NONE) {
-            register_of[to] = pool_take(ordering->arena,
-                                        &pools[operation_kind(values[to].operation)]);
+            register_of[to] =
+                pool_take(ordering->arena, &pools[operation_kind(values[to].operation)]);
         }
         instruction->to = register_of[to];
     }

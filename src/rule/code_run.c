@@ -15,7 +15,7 @@ typedef struct LoopState {
 typedef struct Run {
     const Code *code;
     const Columns *columns;
-    const bool *exact;   /* one a field: no cell has a tolerance */
+    const bool *exact; /* one a field: no cell has a tolerance */
     Records *records;
     Numbers *numbers;
     Truths *truths;
@@ -161,8 +161,7 @@ static void run_truth(Run *run, const Instruction *instruction)
         return;
     case OPERATION_IN_COUNTS:
     case OPERATION_IN_SET:
-        kernel_in_sets(to, &n[from[0]], &n[from[1]],
-                       instruction->operation == OPERATION_IN_COUNTS);
+        kernel_in_sets(to, &n[from[0]], &n[from[1]], instruction->operation == OPERATION_IN_COUNTS);
         return;
     case OPERATION_NOT:
         *to = truths_not(t[from[0]]);
@@ -375,8 +374,12 @@ static CodeResult *results_new(Arena *arena, size_t rules, size_t words)
     CodeResult *results = ARENA_NEW(arena, CodeResult, rules);
     for (size_t i = 0; i < rules; i++) {
         uint64_t *bits = ARENA_NEW(arena, uint64_t, 7 * words);
-        results[i] = (CodeResult){bits,             bits + words,     bits + 2 * words,
-                                  bits + 3 * words, bits + 4 * words, bits + 5 * words,
+        results[i] = (CodeResult){bits,
+                                  bits + words,
+                                  bits + 2 * words,
+                                  bits + 3 * words,
+                                  bits + 4 * words,
+                                  bits + 5 * words,
                                   bits + 6 * words};
     }
     return results;

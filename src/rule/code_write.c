@@ -4,30 +4,50 @@
 #include "rule/formula_inner.h"
 
 static const char *const names[OPERATIONS] = {
-    [OPERATION_PLACE] = "place",           [OPERATION_FOLLOW] = "follow",
-    [OPERATION_MEMBER] = "member",         [OPERATION_LITERAL] = "number",
-    [OPERATION_QUANTITY] = "limit",        [OPERATION_NUMBER] = "read",
-    [OPERATION_RANGE_LEAST] = "least of",  [OPERATION_RANGE_MOST] = "most of",
-    [OPERATION_LIMIT] = "limit",           [OPERATION_OWN] = "own",
-    [OPERATION_NEGATE] = "negate",         [OPERATION_ADD] = "add",
-    [OPERATION_SUBTRACT] = "subtract",     [OPERATION_MULTIPLY] = "multiply",
-    [OPERATION_DIVIDE] = "divide",         [OPERATION_POWER] = "power",
-    [OPERATION_CALL] = "call",             [OPERATION_TABLE] = "table",
-    [OPERATION_CHOOSE_NUMBER] = "choose",  [OPERATION_CHOOSE_WORD] = "choose word",
-    [OPERATION_ALWAYS] = "always",         [OPERATION_TRUTH] = "truth",
-    [OPERATION_AT_LEAST] = "at least",     [OPERATION_IN_WORDS] = "in words",
-    [OPERATION_IN_COUNTS] = "in counts",   [OPERATION_IN_SET] = "in set",
-    [OPERATION_NOT] = "not",               [OPERATION_AND] = "and",
-    [OPERATION_OR] = "or",                 [OPERATION_CHOOSE_TRUTH] = "choose",
-    [OPERATION_EVERY] = "every",           [OPERATION_SOME] = "some",
-    [OPERATION_SUM] = "sum",               [OPERATION_MOST] = "most",
-    [OPERATION_LEAST] = "least",           [OPERATION_COUNT_OVER] = "count",
-    [OPERATION_MEETS] = "meets",           [OPERATION_RULE] = "rule",
-    [OPERATION_LOOP] = "each",             [OPERATION_NEXT] = "next",
+    [OPERATION_PLACE] = "place",
+    [OPERATION_FOLLOW] = "follow",
+    [OPERATION_MEMBER] = "member",
+    [OPERATION_LITERAL] = "number",
+    [OPERATION_QUANTITY] = "limit",
+    [OPERATION_NUMBER] = "read",
+    [OPERATION_RANGE_LEAST] = "least of",
+    [OPERATION_RANGE_MOST] = "most of",
+    [OPERATION_LIMIT] = "limit",
+    [OPERATION_OWN] = "own",
+    [OPERATION_NEGATE] = "negate",
+    [OPERATION_ADD] = "add",
+    [OPERATION_SUBTRACT] = "subtract",
+    [OPERATION_MULTIPLY] = "multiply",
+    [OPERATION_DIVIDE] = "divide",
+    [OPERATION_POWER] = "power",
+    [OPERATION_CALL] = "call",
+    [OPERATION_TABLE] = "table",
+    [OPERATION_CHOOSE_NUMBER] = "choose",
+    [OPERATION_CHOOSE_WORD] = "choose word",
+    [OPERATION_ALWAYS] = "always",
+    [OPERATION_TRUTH] = "truth",
+    [OPERATION_AT_LEAST] = "at least",
+    [OPERATION_IN_WORDS] = "in words",
+    [OPERATION_IN_COUNTS] = "in counts",
+    [OPERATION_IN_SET] = "in set",
+    [OPERATION_NOT] = "not",
+    [OPERATION_AND] = "and",
+    [OPERATION_OR] = "or",
+    [OPERATION_CHOOSE_TRUTH] = "choose",
+    [OPERATION_EVERY] = "every",
+    [OPERATION_SOME] = "some",
+    [OPERATION_SUM] = "sum",
+    [OPERATION_MOST] = "most",
+    [OPERATION_LEAST] = "least",
+    [OPERATION_COUNT_OVER] = "count",
+    [OPERATION_MEETS] = "meets",
+    [OPERATION_RULE] = "rule",
+    [OPERATION_LOOP] = "each",
+    [OPERATION_NEXT] = "next",
     [OPERATION_AGAIN] = "again",
 };
 
-/* What kind of register each operand is; the rest of a row is like the last. */
+/* What kind of register an operand is. */
 static Kind operand_kind(Operation operation, int operand)
 {
     switch (operation) {
@@ -150,9 +170,8 @@ void code_write(Text *text, const Code *code)
         level += instruction->operation == OPERATION_LOOP;
         level -= instruction->operation == OPERATION_AGAIN;
     }
-    text_addf(text, "registers: %u records, %u numbers, %u truths\n",
-              code->registers[KIND_RECORD], code->registers[KIND_NUMBER],
-              code->registers[KIND_TRUTH]);
+    text_addf(text, "registers: %u records, %u numbers, %u truths\n", code->registers[KIND_RECORD],
+              code->registers[KIND_NUMBER], code->registers[KIND_TRUTH]);
 }
 
 void code_size(const Code *code, size_t *instructions, size_t *unshared)

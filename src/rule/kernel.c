@@ -108,7 +108,7 @@ INLINE PlainNumber outward(PlainNumber raw)
 INLINE PlainNumber hull_of_four(double nominal, double p, double q, double r, double s)
 {
     return outward((PlainNumber){nominal, lesser(lesser(p, q), lesser(r, s)),
-                          greater(greater(p, q), greater(r, s))});
+                                 greater(greater(p, q), greater(r, s))});
 }
 
 INLINE PlainNumber lane_add(PlainNumber a, PlainNumber b)
@@ -129,15 +129,15 @@ INLINE PlainNumber lane_subtract(PlainNumber a, PlainNumber b)
 
 INLINE PlainNumber lane_multiply(PlainNumber a, PlainNumber b)
 {
-    PlainNumber raw = hull_of_four(a.nominal * b.nominal, a.lo * b.lo, a.lo * b.hi, a.hi * b.lo,
-                            a.hi * b.hi);
+    PlainNumber raw =
+        hull_of_four(a.nominal * b.nominal, a.lo * b.lo, a.lo * b.hi, a.hi * b.lo, a.hi * b.hi);
     return settle(raw, a, b, false, false);
 }
 
 INLINE PlainNumber lane_divide(PlainNumber a, PlainNumber b)
 {
-    PlainNumber raw = hull_of_four(a.nominal / b.nominal, a.lo / b.lo, a.lo / b.hi, a.hi / b.lo,
-                            a.hi / b.hi);
+    PlainNumber raw =
+        hull_of_four(a.nominal / b.nominal, a.lo / b.lo, a.lo / b.hi, a.hi / b.lo, a.hi / b.hi);
     bool zero = (b.lo == 0) & (b.hi == 0), spans = (b.lo <= 0) & (b.hi >= 0);
     return settle(raw, a, b, spans, zero);
 }
@@ -175,53 +175,53 @@ INLINE PlainNumber lane_at(const double *nominal, const double *lo, const double
 }
 
 /* A kernel over two operands: exact lanes alone need the nominal value only. */
-#define KERNEL_OF_TWO(linkage, name, lane, exactly)                                                 \
+#define KERNEL_OF_TWO(linkage, name, lane, exactly)                                                \
     KERNEL linkage void name(Numbers *restrict to, const Numbers *restrict a,                      \
-                     const Numbers *restrict b)                                            \
-    {                                                                                      \
-        to->wide = a->wide || b->wide;                                                     \
-        if (!to->wide) {                                                                   \
-            EACH_LANE(i)                                                                   \
-            {                                                                              \
-                double x = a->nominal[i], y = b->nominal[i];                               \
-                to->nominal[i] = exactly;                                                  \
-            }                                                                              \
-            return;                                                                        \
-        }                                                                                  \
-        const double *al = lo_of(a), *ah = hi_of(a), *bl = lo_of(b), *bh = hi_of(b);       \
-        EACH_LANE(i)                                                                       \
-        {                                                                                  \
-            PlainNumber r = lane(lane_at(a->nominal, al, ah, i), lane_at(b->nominal, bl, bh, i)); \
-            to->nominal[i] = r.nominal;                                                    \
-            to->lo[i] = r.lo;                                                              \
-            to->hi[i] = r.hi;                                                              \
-        }                                                                                  \
+                             const Numbers *restrict b)                                            \
+    {                                                                                              \
+        to->wide = a->wide || b->wide;                                                             \
+        if (!to->wide) {                                                                           \
+            EACH_LANE(i)                                                                           \
+            {                                                                                      \
+                double x = a->nominal[i], y = b->nominal[i];                                       \
+                to->nominal[i] = exactly;                                                          \
+            }                                                                                      \
+            return;                                                                                \
+        }                                                                                          \
+        const double *al = lo_of(a), *ah = hi_of(a), *bl = lo_of(b), *bh = hi_of(b);               \
+        EACH_LANE(i)                                                                               \
+        {                                                                                          \
+            PlainNumber r = lane(lane_at(a->nominal, al, ah, i), lane_at(b->nominal, bl, bh, i));  \
+            to->nominal[i] = r.nominal;                                                            \
+            to->lo[i] = r.lo;                                                                      \
+            to->hi[i] = r.hi;                                                                      \
+        }                                                                                          \
     }
 
-#define KERNEL_OF_ONE(linkage, name, lane, exactly)                       \
-    KERNEL linkage void name(Numbers *restrict to, const Numbers *restrict a) \
-    {                                                            \
-        to->wide = a->wide;                                      \
-        if (!to->wide) {                                         \
-            EACH_LANE(i)                                         \
-            {                                                    \
-                double x = a->nominal[i];                        \
-                to->nominal[i] = exactly;                        \
-            }                                                    \
-            return;                                              \
-        }                                                        \
-        EACH_LANE(i)                                             \
-        {                                                        \
-            PlainNumber r = lane(lane_at(a->nominal, a->lo, a->hi, i)); \
-            to->nominal[i] = r.nominal;                          \
-            to->lo[i] = r.lo;                                    \
-            to->hi[i] = r.hi;                                    \
-        }                                                        \
+#define KERNEL_OF_ONE(linkage, name, lane, exactly)                                                \
+    KERNEL linkage void name(Numbers *restrict to, const Numbers *restrict a)                      \
+    {                                                                                              \
+        to->wide = a->wide;                                                                        \
+        if (!to->wide) {                                                                           \
+            EACH_LANE(i)                                                                           \
+            {                                                                                      \
+                double x = a->nominal[i];                                                          \
+                to->nominal[i] = exactly;                                                          \
+            }                                                                                      \
+            return;                                                                                \
+        }                                                                                          \
+        EACH_LANE(i)                                                                               \
+        {                                                                                          \
+            PlainNumber r = lane(lane_at(a->nominal, a->lo, a->hi, i));                            \
+            to->nominal[i] = r.nominal;                                                            \
+            to->lo[i] = r.lo;                                                                      \
+            to->hi[i] = r.hi;                                                                      \
+        }                                                                                          \
     }
 
 KERNEL_OF_TWO(, kernel_add, lane_add, known(x + y))
 KERNEL_OF_TWO(, kernel_subtract, lane_subtract, known(x + (0 - y)))
-KERNEL_OF_TWO(, kernel_multiply, lane_multiply, known(x * y))
+KERNEL_OF_TWO(, kernel_multiply, lane_multiply, known(x *y))
 KERNEL_OF_TWO(, kernel_divide, lane_divide, known(x / y))
 KERNEL_OF_ONE(, kernel_negate, lane_negate, 0 - x)
 KERNEL_OF_TWO(static, pick_max, lane_max, x != x ? x : x >= y ? x : y)
@@ -275,9 +275,8 @@ static void read_row(double *restrict to, const double *restrict row, const Colu
     } else {
         EACH_LANE(i)
         {
-            to[i] = index[i] < 0
-                        ? NAN
-                        : row[column_cell(column, (uint32_t)index[i], cells->lane[i])];
+            to[i] =
+                index[i] < 0 ? NAN : row[column_cell(column, (uint32_t)index[i], cells->lane[i])];
         }
     }
 }
@@ -338,8 +337,8 @@ void kernel_quantity(Numbers *to, const Column *values)
     kernel_read(to, values, &first, &cells, false);
 }
 
-void kernel_read_end(Numbers *to, const Column *column, const Records *records,
-                     const Cells *cells, bool most)
+void kernel_read_end(Numbers *to, const Column *column, const Records *records, const Cells *cells,
+                     bool most)
 {
     to->wide = false;
     read_row(to->nominal, most ? column->hi : column->lo, column, records, cells);
@@ -463,9 +462,9 @@ KERNEL static void choose_wide(Numbers *restrict to, const Truths *condition, co
     EACH_LANE(i)
     {
         PlainNumber a = {0, al[i], ah[i]}, b = {0, bl[i], bh[i]};
-        PlainNumber r = lane_choose(to->nominal[i], a, b, (first & lane_bit[i]) != 0,
-                                    (second & lane_bit[i]) != 0, (neither & lane_bit[i]) != 0,
-                                    word);
+        PlainNumber r =
+            lane_choose(to->nominal[i], a, b, (first & lane_bit[i]) != 0,
+                        (second & lane_bit[i]) != 0, (neither & lane_bit[i]) != 0, word);
         to->lo[i] = r.lo;
         to->hi[i] = r.hi;
     }
@@ -618,8 +617,8 @@ void kernel_in_sets(Truths *to, const Numbers *a, const Numbers *sets, bool coun
     EACH_LANE(i)
     {
         double set = sets->nominal[i];
-        Truths one = isnan(set) ? (Truths){.can_unknown = 1}
-                                : in_set(lane_of(a, i), (uint64_t)set, counts);
+        Truths one =
+            isnan(set) ? (Truths){.can_unknown = 1} : in_set(lane_of(a, i), (uint64_t)set, counts);
         to->is_true |= one.is_true << i;
         to->is_false |= one.is_false << i;
         to->can_true |= one.can_true << i;
@@ -727,8 +726,9 @@ void kernel_most_finish(Numbers *most, bool least)
     {
         PlainNumber lane = {most->nominal[i], most->lo[i], most->hi[i]};
         lane.nominal = g->nominal_unknown >> i & 1 ? NAN : lane.nominal;
-        lane = unknown >> i & 1 ? number_unknown()
-               : doubtful >> i & 1 ? number_doubtful(lane.nominal) : lane;
+        lane = unknown >> i & 1    ? number_unknown()
+               : doubtful >> i & 1 ? number_doubtful(lane.nominal)
+                                   : lane;
         set_lane(most, i, least ? number_negate(lane) : lane);
     }
 }

@@ -63,8 +63,8 @@ static void bench_compile(Bench *bench)
     double start = seconds();
     for (int s = 0; s < SUBJECT_COUNT; s++) {
         if (bench->count[s]) {
-            bench->code[s] = code_compile(&bench->arena, (Subject)s, bench->by_subject[s],
-                                          bench->count[s]);
+            bench->code[s] =
+                code_compile(&bench->arena, (Subject)s, bench->by_subject[s], bench->count[s]);
         }
     }
     double taken = seconds() - start;
@@ -130,8 +130,8 @@ static size_t run_plain(const Bench *bench, const Columns *columns)
                 for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
                     Plain plain;
                     plain_start(&plain, rule, columns, lane, (int32_t)place);
-                    bool applies = !rule->when ||
-                                   plain_truth(&plain, rule->when).nominal == KLEENE_TRUE;
+                    bool applies =
+                        !rule->when || plain_truth(&plain, rule->when).nominal == KLEENE_TRUE;
                     bool fails = plain_truth(&plain, rule->require).nominal == KLEENE_FALSE;
                     flags += applies && fails;
                 }
@@ -160,8 +160,9 @@ static bool bench_columns(const Bench *bench, const char *what, const Columns *c
         }
     }
     printf("rules: %s: %zu of rule x place x lane, %zu flags; code %.2f ns each, plain %.0f ns, "
-           "ratio %.0f\n", what, evaluations(bench, columns), flags, median(code, ROUNDS),
-           median(plain, ROUNDS), median(ratio, ROUNDS));
+           "ratio %.0f\n",
+           what, evaluations(bench, columns), flags, median(code, ROUNDS), median(plain, ROUNDS),
+           median(ratio, ROUNDS));
     return flags == plain_flags;
 }
 

@@ -15,8 +15,8 @@
 
 enum { RULES_MOST = 6 };
 
-static const Subject abouts[] = {SUBJECT_STYLE, SUBJECT_PART, SUBJECT_EDGE, SUBJECT_BEND,
-                                 SUBJECT_HOLE,  SUBJECT_SEAM, SUBJECT_ROW,  SUBJECT_SPOT,
+static const Subject abouts[] = {SUBJECT_STYLE, SUBJECT_PART, SUBJECT_EDGE,    SUBJECT_BEND,
+                                 SUBJECT_HOLE,  SUBJECT_SEAM, SUBJECT_ROW,     SUBJECT_SPOT,
                                  SUBJECT_STEP,  SUBJECT_PLY,  SUBJECT_MATERIAL};
 
 /* How many sets of rules: $CORDWAIN_CASES, else fewer under valgrind. */
@@ -29,10 +29,9 @@ static int cases(int many)
 
 static const uint64_t *bits_of(const CodeResult *result, int which)
 {
-    const uint64_t *const all[] = {result->when_true,     result->when_false,
-                                   result->require_true,  result->require_false,
-                                   result->fail_possible, result->fail_unknown,
-                                   result->met};
+    const uint64_t *const all[] = {
+        result->when_true,     result->when_false,   result->require_true, result->require_false,
+        result->fail_possible, result->fail_unknown, result->met};
     return all[which];
 }
 
@@ -79,10 +78,11 @@ static void tell(const Rule *rule, uint64_t seed, uint32_t lane, uint32_t record
     }
     text_add(&text, "\nrequire: ");
     formula_write(&text, rule, rule->require);
-    print_message("seed %llu, about %s, record %u, lane %u: code %02x, plain %02x (met, fail unknown, "
-                  "fail possible, require false, true, when false, true)\n%s\n",
-                  (unsigned long long)seed, subject_name(rule->about), record, lane, code, plain,
-                  text_string(&text));
+    print_message(
+        "seed %llu, about %s, record %u, lane %u: code %02x, plain %02x (met, fail unknown, "
+        "fail possible, require false, true, when false, true)\n%s\n",
+        (unsigned long long)seed, subject_name(rule->about), record, lane, code, plain,
+        text_string(&text));
     text_free(&text);
 }
 
@@ -232,7 +232,8 @@ static void test_random_texts(void **state)
             }
         }
         read += kept;
-        bool agree = kept == 0 || all_agree(&trial.kit.arena, trial.rules, kept, trial.columns, seed);
+        bool agree =
+            kept == 0 || all_agree(&trial.kit.arena, trial.rules, kept, trial.columns, seed);
         trial_end(&trial);
         assert_true(agree);
     }

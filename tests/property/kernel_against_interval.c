@@ -11,7 +11,7 @@ enum { ROUNDS = 3000 };
 
 static double draw_odd(Random *random)
 {
-    static const double odd[] = {0,      -0.0, 1,       -1,     1e308, -1e308, 1.7e308,
+    static const double odd[] = {0,      -0.0,   1,       -1,     1e308, -1e308, 1.7e308,
                                  5e-324, 1e-310, -5e-324, 1e-160, 3,     1e160};
     return chance(random, 30) ? odd[draw(random, sizeof odd / sizeof *odd)] : draw_value(random);
 }
@@ -112,9 +112,10 @@ static PlainNumber expect_cube(PlainNumber a, PlainNumber b)
     return number_power(a, 3);
 }
 
-#define EXPECT_FUNCTION(name, function)                     \
-    static PlainNumber name(PlainNumber a, PlainNumber b) { \
-        return number_function(function, a, b);             \
+#define EXPECT_FUNCTION(name, function)                                                            \
+    static PlainNumber name(PlainNumber a, PlainNumber b)                                          \
+    {                                                                                              \
+        return number_function(function, a, b);                                                    \
     }
 EXPECT_FUNCTION(expect_min, FUNCTION_MIN)
 EXPECT_FUNCTION(expect_max, FUNCTION_MAX)
@@ -194,7 +195,8 @@ static void test_choose(void **state)
         draw_numbers(&random, &n[1]);
         kernel_choose(&n[2], &condition, &n[0], &n[1], false);
         for (int i = 0; i < KERNEL_LANES; i++) {
-            PlainNumber due = number_select(&conditions[i], number_at(&n[0], i), number_at(&n[1], i));
+            PlainNumber due =
+                number_select(&conditions[i], number_at(&n[0], i), number_at(&n[1], i));
             assert_true(same_number(number_at(&n[2], i), due));
         }
     }
@@ -224,7 +226,7 @@ static void test_logic(void **state)
         }
         assert_true(same_truths(truths_and(a, b), both));
         assert_true(same_truths(truths_or(a, b), either));
-        assert_true(same_truths(truths_not(a), not));
+        assert_true(same_truths(truths_not(a), not ));
         assert_true(same_truths(truths_choose(a, b, c), chosen));
     }
 }
@@ -286,8 +288,8 @@ static void test_doubtful_word(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_arithmetic), cmocka_unit_test(test_choose),
-        cmocka_unit_test(test_logic),      cmocka_unit_test(test_at_least),
+        cmocka_unit_test(test_arithmetic),    cmocka_unit_test(test_choose),
+        cmocka_unit_test(test_logic),         cmocka_unit_test(test_at_least),
         cmocka_unit_test(test_doubtful_word),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

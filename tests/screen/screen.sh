@@ -13,17 +13,18 @@ case $program in
 *) program=$(pwd)/$program ;;
 esac
 unset NO_COLOR TMUX
-socket=cordwain-$$
+terminals=0
 folder=$(mktemp -d)
 failed=0
 review="$program styles/skerry.yaml --factory harbour --alternative turned --rules rules"
 
+# Each terminal has a server of its own: one that is ending takes no new session.
 mux() {
-    tmux -u -L "$socket" -f /dev/null "$@"
+    tmux -u -L "cordwain-$$-$terminals" -f /dev/null "$@" 2>/dev/null
 }
 
 end() {
-    mux kill-server 2>/dev/null
+    mux kill-server
     rm -rf "$folder"
 }
 trap end EXIT
@@ -33,10 +34,13 @@ trap 'exit 1' HUP INT TERM
 
 # open COLUMNS ROWS: a new terminal with a plain shell in it.
 open() {
-    mux kill-server 2>/dev/null
+    mux kill-server
+    terminals=$((terminals + 1))
     size=$1x$2
     LC_ALL=C.UTF-8 mux new-session -d -x "$1" -y "$2" -c "$(pwd)" "env PS1='ready> ' ENV= sh"
-    await "the shell of $size" 'ready>'
+    if ! await "the shell starts" 'ready>'; then
+        exit 1
+    fi
 }
 
 screen() {
@@ -116,7 +120,7 @@ file_there() {
 
 start() {
     rm -f "$folder"/*
-    type_line "stty -a >$folder/before; clear; sh -c 'echo \$\$ >$folder/pid; exec $* $review'; stty -a >$folder/after; echo gone"
+    type_line "stty -g >$folder/before; clear; sh -c 'echo \$\$ >$folder/pid; exec $* $review'; stty -g >$folder/after; echo gone"
 }
 
 # sane WHAT: the program has ended and the terminal is as it was.
