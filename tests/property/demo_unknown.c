@@ -101,6 +101,22 @@ static void check_lost(Trial *trial, const Finding *lost, const Finding *const *
         report(trial, lost, verdict_name(best));
 }
 
+/* The same in every lane, where the lanes are still the same. */
+static void check_there(Trial *trial, const Finding *was, const Finding *is, const Judgement *now)
+{
+    if (!allowed(was->verdict, is->verdict)) {
+        report(trial, was, verdict_name(is->verdict));
+        return;
+    }
+    bool same_lanes = trial->before->lane_count == now->lane_count;
+    for (uint32_t lane = 0; same_lanes && lane < now->lane_count; lane++) {
+        if (!allowed(was->lanes[lane], is->lanes[lane])) {
+            report(trial, was, "something better in one lane");
+            return;
+        }
+    }
+}
+
 static void compare(Trial *trial, const Judgement *now)
 {
     const Finding **after = demo_sorted(now);
@@ -110,9 +126,9 @@ static void compare(Trial *trial, const Judgement *now)
         while (k < now->count && demo_order(&after[k], &was) < 0)
             k++;
         bool there = k < now->count && demo_order(&after[k], &was) == 0;
-        if (there && !allowed(was->verdict, after[k]->verdict))
-            report(trial, was, verdict_name(after[k]->verdict));
-        else if (!there && was->verdict != VERDICT_OFF && !allowed(was->verdict, VERDICT_OUT))
+        if (there)
+            check_there(trial, was, after[k], now);
+        else if (was->verdict != VERDICT_OFF && !allowed(was->verdict, VERDICT_OUT))
             check_lost(trial, was, after, now->count);
     }
     free(after);

@@ -411,7 +411,7 @@ static void test_bounds(void **state)
     refuse_long(&kit, repeated(&kit, "edge.over", " or edge.over", 1100, ""),
                 "limited to 2000 parts");
     refuse_long(&kit, repeated(&kit, "edge.over", " and count edge.ply > 0", 40, ""),
-                "at most 31 sets");
+                "at most 15 sets");
     refuse_long(&kit, repeated(&kit, "radius", ".edge", 9, " > 0"), "at most 8 names");
     refuse_long(&kit, "((radius^9)^9)^9 > left", "too high a power");
     kit_end(&kit);
