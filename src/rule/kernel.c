@@ -8,12 +8,6 @@
 
 #include "rule/interval.h"
 
-/* Nobody asks which floating-point exceptions were raised; saying so lets tests
- * become masks instead of branches. No value changes by it. */
-#if defined(__GNUC__) && !defined(__clang__)
-#pragma GCC optimize("no-trapping-math")
-#endif
-
 /* Two builds of a kernel, chosen once at start by what the machine can do.
  * clang 14 has no target_clones and builds the plain one alone. */
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
@@ -54,6 +48,7 @@ INLINE double of_bits(uint64_t bits)
     return value;
 }
 
+/* A number that is not finite is unknown. */
 INLINE double known(double value)
 {
     return fabs(value) <= DBL_MAX ? value : NAN;
@@ -221,7 +216,7 @@ INLINE PlainNumber lane_at(const double *nominal, const double *lo, const double
 
 KERNEL_OF_TWO(, kernel_add, lane_add, known(x + y))
 KERNEL_OF_TWO(, kernel_subtract, lane_subtract, known(x + (0 - y)))
-KERNEL_OF_TWO(, kernel_multiply, lane_multiply, known(x *y))
+KERNEL_OF_TWO(, kernel_multiply, lane_multiply, known((x) * (y)))
 KERNEL_OF_TWO(, kernel_divide, lane_divide, known(x / y))
 KERNEL_OF_ONE(, kernel_negate, lane_negate, 0 - x)
 KERNEL_OF_TWO(static, pick_max, lane_max, x != x ? x : x >= y ? x : y)
@@ -281,17 +276,15 @@ static void read_row(double *restrict to, const double *restrict row, const Colu
     }
 }
 
-/* Of numbers as they stand in a column: an unknown one has no bounds, a nominal
- * value lies within them, and no width means exact. */
+/* Of numbers as they stand in a column: an unknown one has no bounds, and no
+ * width means exact. */
 KERNEL static void settle_bounds(Numbers *to)
 {
     uint64_t wide = 0;
     EACH_LANE(i)
     {
         double nominal = to->nominal[i], lo = to->lo[i], hi = to->hi[i];
-        double within = lesser(greater(nominal, lo), hi);
         bool sharp = (nominal != nominal) | (hi - lo == 0);
-        to->nominal[i] = sharp ? nominal : within;
         to->lo[i] = sharp ? nominal : lo;
         to->hi[i] = sharp ? nominal : hi;
         wide |= sharp ? 0 : lane_bit[i];

@@ -1,4 +1,4 @@
-/* How long rules take: the base rules over the Skerry deck shoe at the Harbour
+/* How long rules take: the base rules over the Skerry deck shoe, turned, at the Harbour
  * closing room, and over many random records, by register code and by the
  * plain evaluator in the same run. */
 #include "property/random_rules.h"
@@ -200,7 +200,7 @@ int main(void)
     Bench bench = {0};
     bool same = false;
     Factory *factory = factory_read("rules/factories/harbour.yaml", &messages);
-    Style *style = style_read("styles/skerry.yaml", NULL, NULL, 0, &messages);
+    Style *style = style_read("styles/skerry.yaml", "turned", NULL, 0, &messages);
     if (factory && style && bench_rules(&bench, factory, &messages)) {
         Columns *columns = measure_style(style, factory, &house);
         bench_compile(&bench);

@@ -241,6 +241,61 @@ static void test_random_texts(void **state)
     assert_true(4 * read >= written);
 }
 
+typedef struct Chosen {
+    Subject about;
+    const char *text;
+} Chosen;
+
+/* What random rules come by too seldom. */
+static const Chosen chosen[] = {
+    {SUBJECT_BEND, "most edge.ply where (ply.thickness >= 1 mm) (ply.gap) >= 2 mm"},
+    {SUBJECT_BEND, "least edge.ply where (ply.thickness < 2 mm) (ply.gap) >= 1 mm"},
+    {SUBJECT_BEND,
+     "most edge.ply where (ply.gap > 1 mm or ply.under) (ply.thickness + ply.gap) < 4 mm"},
+    {SUBJECT_BEND, "sum edge.ply where (ply.thickness >= 1 mm) (ply.gap) <= 3 mm"},
+    {SUBJECT_BEND, "count edge.ply where (ply.thickness >= 1 mm) = 1"},
+    {SUBJECT_BEND, "every edge.ply where (ply.thickness > 1 mm) (ply.thickness <= radius)"},
+    {SUBJECT_BEND,
+     "some edge.ply where (ply.thickness > 1 mm) (every edge.seam (ply.gap < edge.allowance))"},
+    {SUBJECT_BEND, "every edge.ply where (ply.thickness >= most edge.ply (ply.thickness)) (ply.gap "
+                   "< kind_least)"},
+    {SUBJECT_SEAM,
+     "every row (every row.ply (ply.thickness < row.pitch and row.number = count edge))"},
+    {SUBJECT_SEAM, "every edge (some edge.bend (bend.radius > edge.left) or count edge.ply > 1)"},
+    {SUBJECT_ROW, "some machine (climb_most >= 1.5 mm)"},
+    {SUBJECT_ROW, "every machine (some edge (edge.length >= climb_most))"},
+    {SUBJECT_ROW, "every machine (climb_most >= stack or pitch in machine.pitch)"},
+    {SUBJECT_ROW, "some machine (number in machine.rows and stitch in machine.stitches)"},
+    {SUBJECT_ROW, "some machine ((if gap > 1 mm then number else number + 1) in machine.rows)"},
+    {SUBJECT_ROW, "(if gap > 1 mm then seam.zone else seam.zone) is not toe"},
+    {SUBJECT_PART, "(if width > 1 mm then material.kind else material.kind) in {suede, mesh}"},
+};
+
+static void test_chosen_texts(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 1, many = (uint64_t)cases(500); seed <= many; seed++) {
+        for (size_t i = 0; i < sizeof chosen / sizeof *chosen; i++) {
+            Kit kit = {0};
+            Random random = {.state = seed * 1000003 + i};
+            assert_non_null(kit_read(&kit, random_names, NULL));
+            Rule *rule = kit_rule(&kit, chosen[i].about);
+            rule->id = "chosen";
+            rule->require = kit_formula(&kit, rule, chosen[i].text);
+            if (!rule->require) {
+                kit_fail(&kit);
+            }
+            assert_non_null(rule->require);
+            formula_enter(kit.set, rule, rule->require);
+            Columns *columns = random_columns(&random, chosen[i].about);
+            bool agree = all_agree(&kit.arena, &rule, 1, columns, seed);
+            columns_free(columns);
+            kit_end(&kit);
+            assert_true(agree);
+        }
+    }
+}
+
 /* Equal parts of different rules are computed once. */
 static void test_shares(void **state)
 {
@@ -261,6 +316,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_random_trees),
         cmocka_unit_test(test_random_texts),
+        cmocka_unit_test(test_chosen_texts),
         cmocka_unit_test(test_shares),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
