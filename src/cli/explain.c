@@ -11,8 +11,9 @@ static const char help[] =
     "  cordwain explain turn-clip-pitch styles/skerry.yaml --factory harbour\n"
     "  cordwain explain turn-clip-pitch styles/skerry.yaml 'bend vamp.throat.1' --alternative turned\n"
     "\n"
-    "Shows a rule with its limits and sources; with a style, the verdict at every place condition\n"
-    "by condition, also where the rule did not fire; with a place, that one alone.\n";
+    "Shows a rule with its limits and sources; with a style, the verdict at every place, condition by\n"
+    "condition where something is to be settled; with a place, that one condition by condition,\n"
+    "also where the rule did not fire.\n";
 
 static int no_such_rule(const Options *options, const RuleSet *rules)
 {
@@ -52,6 +53,16 @@ static int no_such_place(const Options *options, const Judgement *judgement, con
     return EXIT_INPUT;
 }
 
+/* One line for a place where nothing is to be settled. */
+static void add_line(Text *out, const Judgement *judgement, const Finding *finding)
+{
+    text_addf(out, "%c %-7s ", verdict_sign(finding->verdict), verdict_name(finding->verdict));
+    text_add_visible(out, finding->place, strlen(finding->place));
+    text_add(out, ": ");
+    finding_sentence(out, judgement, finding, finding->worst_lane);
+    text_add(out, "\n");
+}
+
 static int explain_places(const Options *options, const Judgement *judgement, const Rule *rule,
                           Text *out)
 {
@@ -61,16 +72,21 @@ static int explain_places(const Options *options, const Judgement *judgement, co
         const Finding *finding = &judgement->findings[i];
         if (finding->rule != rule || (place != NULL && strcmp(finding->place, place) != 0))
             continue;
-        if (shown++ > 0)
+        bool whole = place != NULL || finding->verdict == VERDICT_FLAG ||
+                     finding->verdict == VERDICT_UNKNOWN || finding->verdict == VERDICT_TIGHT;
+        if (whole && shown > 0)
             text_add(out, "\n");
-        explain_finding(out, judgement, finding, finding->worst_lane, LINE_COLUMNS);
+        shown++;
+        if (whole)
+            explain_finding(out, judgement, finding, finding->worst_lane, LINE_COLUMNS);
+        else
+            add_line(out, judgement, finding);
     }
-    if (shown > 0)
-        return 0;
-    if (place != NULL)
+    if (shown == 0 && place != NULL)
         return no_such_place(options, judgement, rule);
-    text_addf(out, "%s met no place in this style: it has no %s.\n", rule->id,
-              subject_name(rule->about));
+    if (shown == 0)
+        text_addf(out, "%s met no place in this style: it has no %s.\n", rule->id,
+                  subject_name(rule->about));
     return 0;
 }
 

@@ -156,15 +156,29 @@ static json_t *judgement_object(const Judgement *judgement, bool all)
     return object;
 }
 
+/* jansson escapes all control characters but DEL, which stands in strings alone. */
+static void add_without_delete(Text *text, const char *dump)
+{
+    for (const char *at = dump; *at != '\0';) {
+        size_t length = strcspn(at, "\177");
+        text_add_bytes(text, at, length);
+        at += length;
+        if (*at != '\0') {
+            text_add(text, "\\u007f");
+            at++;
+        }
+    }
+}
+
 void findings_json(Text *text, const Judgement *const *judgements, size_t count, bool all)
 {
     json_t *root = count == 1 ? judgement_object(judgements[0], all) : json_array();
     for (size_t i = 0; count > 1 && i < count; i++)
         append(root, judgement_object(judgements[i], all));
-    char *dump = json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(17));
+    char *dump = json_dumps(root, JSON_INDENT(1) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(17));
     if (dump == NULL)
         out_of_memory();
-    text_add(text, dump);
+    add_without_delete(text, dump);
     text_add(text, "\n");
     free(dump);
     json_decref(root);

@@ -11,6 +11,15 @@ static const char *const colours[VERDICT_COUNT] = {
     [VERDICT_FLAG] = "\033[1;31m", [VERDICT_UNKNOWN] = "\033[1;35m", [VERDICT_TIGHT] = "\033[1;33m",
     [VERDICT_PASS] = "", [VERDICT_OUT] = "", [VERDICT_OFF] = ""};
 
+static const char *const who_mends[GIVER_COUNT] = {
+    [GIVER_NOBODY] = "nothing",
+    [GIVER_LINE] = "the line (designer)",
+    [GIVER_PATTERN] = "the pattern (developer)",
+    [GIVER_MATERIAL] = "the material (designer and developer)",
+    [GIVER_MAKING] = "the making (developer)",
+    [GIVER_MACHINE] = "the machine (factory)",
+};
+
 static bool to_settle(const Finding *finding)
 {
     return finding->verdict >= VERDICT_TIGHT && finding->verdict != VERDICT_OFF;
@@ -150,7 +159,7 @@ static void add_cause_head(Text *text, const Judgement *judgement, const Finding
     text_addf(text, "\n%zu. ", number);
     add_visible(text, cause->name);
     if (cause->giver != GIVER_NOBODY)
-        text_addf(text, " (%s)", giver_name(cause->giver));
+        text_addf(text, ", to mend in %s", who_mends[cause->giver]);
     text_add(text, "  ");
     add_where(text, finding->at);
     text_add(text, "\n");

@@ -144,6 +144,8 @@ typedef struct Read {
 
 /* Distinct reads at the place and lane of the plain evaluator, in order. */
 size_t readings_collect(Arena *arena, const Plain *plain, Read **reads);
+/* The weakest basis of the limits it reads; false if it reads none. */
+bool readings_basis(const Plain *plain, Basis *basis);
 /* "styles/skerry.yaml:61:37, graded", "limit clip_pitch_least for suede: …". */
 const char *readings_from(Arena *arena, const Plain *plain, const Read *read);
 /* The reads as readings. */

@@ -310,15 +310,11 @@ static void judge_basis(Judgement *judgement, Finding *finding)
             take_basis(finding, rule->limits[i]->otherwise.basis);
         return;
     }
-    Arena arena = {0};
     Look look;
-    look_at(&look, &arena, judgement, finding, finding->worst_lane);
-    Read *reads;
-    size_t count = readings_collect(&arena, &look.plain, &reads);
-    for (size_t i = 0; i < count; i++)
-        if (reads[i].value)
-            take_basis(finding, reads[i].value->basis);
-    arena_free(&arena);
+    look_as_decided(&look, judgement, finding);
+    Basis basis;
+    if (readings_basis(&look.plain, &basis))
+        take_basis(finding, basis);
 }
 
 static int compare_where(Where a, Where b)

@@ -77,17 +77,48 @@ static void collect(void *data, const Plain *plain, const Formula *formula, int3
         read;
 }
 
+static void visit_all(const Plain *plain,
+                      void (*visit)(void *, const Plain *, const Formula *, int32_t), void *data)
+{
+    Plain walk;
+    plain_start(&walk, plain->rule, plain->columns, plain->lane, plain->bindings[0]);
+    walk.visit = visit;
+    walk.visit_data = data;
+    look_when(&walk);
+    plain_truth(&walk, plain->rule->require);
+}
+
 size_t readings_collect(Arena *arena, const Plain *plain, Read **reads)
 {
     Collecting collecting = {.arena = arena};
-    Plain walk;
-    plain_start(&walk, plain->rule, plain->columns, plain->lane, plain->bindings[0]);
-    walk.visit = collect;
-    walk.visit_data = &collecting;
-    look_when(&walk);
-    plain_truth(&walk, plain->rule->require);
+    visit_all(plain, collect, &collecting);
     *reads = collecting.items;
     return collecting.count;
+}
+
+typedef struct Weakest {
+    bool found;
+    Basis basis;
+} Weakest;
+
+static void weaken(void *data, const Plain *plain, const Formula *formula, int32_t record)
+{
+    (void)record;
+    if (formula->kind != FORMULA_LIMIT)
+        return;
+    Weakest *weakest = data;
+    Read read = {.formula = formula, .owner = -1, .own = -1, .word = NAN};
+    read_limit(&read, plain);
+    if (read.value && (!weakest->found || read.value->basis > weakest->basis))
+        *weakest = (Weakest){true, read.value->basis};
+}
+
+bool readings_basis(const Plain *plain, Basis *basis)
+{
+    Weakest weakest = {0};
+    visit_all(plain, weaken, &weakest);
+    *basis = weakest.basis;
+    return weakest.found;
 }
 
 /* --- where a value comes from -------------------------------------------------------- */

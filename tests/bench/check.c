@@ -19,11 +19,20 @@
 
 enum { RUNS = 51, FILES_MOST = 64 };
 
-typedef enum Step { STEP_READ, STEP_COMPILE, STEP_JUDGE, STEP_PRINT, STEP_WHOLE, STEP_PARSE, STEP_COUNT } Step;
+typedef enum Step {
+    STEP_READ,
+    STEP_COMPILE,
+    STEP_JUDGE,
+    STEP_PRINT,
+    STEP_WHOLE,
+    STEP_PARSE,
+    STEP_COUNT
+} Step;
 
 static const char *const step_names[STEP_COUNT] = {
-    "read and check all files", "compile the rules (again, in judge)", "judge (measure, compile, run)",
-    "print",                    "read, judge, print, free",            "libyaml events only"};
+    "read and check all files",      "compile the rules (again, in judge)",
+    "judge (measure, compile, run)", "print",
+    "read, judge, print, free",      "libyaml events only"};
 
 typedef struct Bench {
     Arena arena;
@@ -101,7 +110,8 @@ static void run_steps(Bench *bench, int run)
     Text text = {0};
     double start = now();
     Factory *factory = factory_read(FACTORY, &messages);
-    RuleSet *rules = factory ? rules_read(bench->base, bench->base_count, factory, &messages) : NULL;
+    RuleSet *rules =
+        factory ? rules_read(bench->base, bench->base_count, factory, &messages) : NULL;
     Style *style = rules ? style_read(STYLE, NULL, NULL, 0, &messages) : NULL;
     if (!style) {
         messages_write(&messages, stderr);

@@ -19,16 +19,17 @@
 #include "cli/cli.h"
 
 /* Line 1 is the head. Every case changes one piece of it. */
-static const char good[] = "cordwain: style/1\n"                                              /* 1 */
-                           "name: Test shoe\n"                                                /* 2 */
-                           "code: T-1\n"                                                      /* 3 */
-                           "materials:\n"                                                     /* 4 */
-                           "  hide: {kind: leather, thickness: 1.2 mm}\n"                     /* 5 */
-                           "parts:\n"                                                         /* 6 */
-                           "  flap: {role: upper, material: hide, edges: {top: {finish: raw}}}\n" /* 7 */
-                           "  wing: {role: upper, material: hide, edges: {top: {finish: raw}}}\n" /* 8 */
-                           "seams:\n"                                                         /* 9 */
-                           "  join-up: {join: lapped, edges: [flap.top, wing.top]}\n";        /* 10 */
+static const char good[] =
+    "cordwain: style/1\n"                                                  /* 1 */
+    "name: Test shoe\n"                                                    /* 2 */
+    "code: T-1\n"                                                          /* 3 */
+    "materials:\n"                                                         /* 4 */
+    "  hide: {kind: leather, thickness: 1.2 mm}\n"                         /* 5 */
+    "parts:\n"                                                             /* 6 */
+    "  flap: {role: upper, material: hide, edges: {top: {finish: raw}}}\n" /* 7 */
+    "  wing: {role: upper, material: hide, edges: {top: {finish: raw}}}\n" /* 8 */
+    "seams:\n"                                                             /* 9 */
+    "  join-up: {join: lapped, edges: [flap.top, wing.top]}\n";            /* 10 */
 
 typedef struct Piece {
     const char *from, *to; /* `to` stands in place of `from` */
@@ -167,7 +168,8 @@ static void expect_cases_refused(Room *room, const Piece *cases, size_t count)
         expect_piece_refused(room, &cases[i]);
 }
 
-#define EXPECT_CASES(room, cases) expect_cases_refused((room), (cases), sizeof(cases) / sizeof *(cases))
+#define EXPECT_CASES(room, cases)                                                                  \
+    expect_cases_refused((room), (cases), sizeof(cases) / sizeof *(cases))
 
 static void the_good_one_is_taken(void **state)
 {
@@ -188,18 +190,18 @@ static void the_good_one_is_taken(void **state)
 static void wrong_values(void **state)
 {
     static const Piece cases[] = {
-        {"1.2 mm",         "1.2 kg",                 5,  "\"kg\""     },
-        {"1.2 mm",         "1.2",                    5,  "1.2"        },
-        {"1.2 mm",         "1,2 mm",                 5,  "key: value" },
-        {"1.2 mm",         "95 °C",                  5,  "thickness"  },
-        {"1.2 mm",         "1e9 mm",                 5,  "1e9"        },
-        {"1.2 mm",         "-1.2 mm",                5,  "1.2"        },
-        {"1.2 mm",         "9999 m",                 5,  "9999"       },
-        {"1.2 mm",         "?",                      5,  "unknown"    },
-        {"1.2 mm",         "[1.2 mm]",               5,  "thickness"  },
-        {"kind: leather",  "kind: lether",           5,  "leather"    },
-        {"material: hide", "material: hyde",         7,  "hide"       },
-        {"role: upper",    "roll: upper",            7,  "role"       },
+        {"1.2 mm", "1.2 kg", 5, "\"kg\""},
+        {"1.2 mm", "1.2", 5, "1.2"},
+        {"1.2 mm", "1,2 mm", 5, "key: value"},
+        {"1.2 mm", "95 °C", 5, "thickness"},
+        {"1.2 mm", "1e9 mm", 5, "1e9"},
+        {"1.2 mm", "-1.2 mm", 5, "1.2"},
+        {"1.2 mm", "9999 m", 5, "9999"},
+        {"1.2 mm", "?", 5, "unknown"},
+        {"1.2 mm", "[1.2 mm]", 5, "thickness"},
+        {"kind: leather", "kind: lether", 5, "leather"},
+        {"material: hide", "material: hyde", 7, "hide"},
+        {"role: upper", "roll: upper", 7, "role"},
     };
     EXPECT_CASES(room_of(state), cases);
 }
@@ -207,18 +209,18 @@ static void wrong_values(void **state)
 static void wrong_names_and_joins(void **state)
 {
     static const Piece cases[] = {
-        {"wing.top]",   "wing.tap]",                                 10, "top"      },
-        {"wing.top]",   "wink.top]",                                 10, "wing"     },
-        {"wing.top]",   "wing.top.top]",                             10, "wing.top" },
-        {"  wing: {",   "  flap: {",                                 8,  "flap"     },
-        {"join: lapped", "join: glued",                              10, "lapped"   },
-        {"  hide: {",   "  \"hi\\u202Ede\": {",                      5,  "202E"     },
-        {"  hide: {",   "  hіde: {",                                 5,  ""         },
-        {"name: Test shoe", "name: Test shoe\nname: Twin",           3,  "name"     },
-        {"name: Test shoe", "name: &a Test shoe",                    2,  ""         },
-        {"code: T-1",   "code: *a",                                  3,  ""         },
-        {"code: T-1",   "code: !!python/object:os.system T-1",       3,  ""         },
-        {"  hide: {",   "  <<: {kind: leather}\n  hide: {",          5,  "<<"       },
+        {"wing.top]", "wing.tap]", 10, "top"},
+        {"wing.top]", "wink.top]", 10, "wing"},
+        {"wing.top]", "wing.top.top]", 10, "wing.top"},
+        {"  wing: {", "  flap: {", 8, "flap"},
+        {"join: lapped", "join: glued", 10, "lapped"},
+        {"  hide: {", "  \"hi\\u202Ede\": {", 5, "202E"},
+        {"  hide: {", "  hіde: {", 5, ""},
+        {"name: Test shoe", "name: Test shoe\nname: Twin", 3, "name"},
+        {"name: Test shoe", "name: &a Test shoe", 2, ""},
+        {"code: T-1", "code: *a", 3, ""},
+        {"code: T-1", "code: !!python/object:os.system T-1", 3, ""},
+        {"  hide: {", "  <<: {kind: leather}\n  hide: {", 5, "<<"},
     };
     EXPECT_CASES(room_of(state), cases);
 }
@@ -235,7 +237,8 @@ static void going_round_in_circles(void **state)
          "  one: {mirror: two}\n  two: {mirror: three}\n  three: {mirror: one}\n", 10, "mirror"},
         {"seams:\n", "alternatives:\n  a: {from: b}\n  b: {from: a}\nseams:\n", 10, "a"},
         {"seams:\n", "alternatives:\n  a: {from: a}\nseams:\n", 10, "a"},
-        {"seams:\n", "alternatives:\n  a: {parts.flap.mirror: wing}\nseams:\n", 7, "mirrors another"},
+        {"seams:\n", "alternatives:\n  a: {parts.flap.mirror: wing}\nseams:\n", 7,
+         "mirrors another"},
     };
     EXPECT_CASES(room_of(state), cases);
 }

@@ -1,6 +1,6 @@
-/* Every keyword of every shipped file, misspelt by one letter in three ways, is
- * refused with an error on its line. What an author names himself (parts, edges,
- * limits, lets, …) is no keyword. */
+/* Every keyword of every shipped file, misspelt by one letter in three ways (in
+ * examples of rules in one of them), is refused with an error on its line. What
+ * an author names himself (parts, edges, limits, lets, …) is no keyword. */
 #include "property/demo_support.h"
 
 #include <stdio.h>
@@ -10,9 +10,13 @@ enum { REPORTS_MOST = 40, NAMES_MOST = 64 };
 
 typedef enum Slip { SLIP_DROPPED, SLIP_DOUBLED, SLIP_SWAPPED, SLIP_COUNT } Slip;
 
-/* A key and the way to it, for the message. */
+typedef struct Key {
+    YamlNode *node;
+    bool once; /* one slip is enough: its like stands there hundreds of times */
+} Key;
+
 typedef struct KeyList {
-    YamlNode **items;
+    Key *items;
     size_t count, capacity;
     Arena arena;
 } KeyList;
@@ -26,10 +30,22 @@ typedef struct Tally {
 /* Mappings whose keys an author chooses, as paths from the root; * is any key
  * or item. Keys that are paths (in alternatives and but) begin and end with
  * keywords and count. */
-static const char *const style_names[] = {
-    "sheets",   "materials",      "colourways", "colourways.*",   "parts", "parts.*.edges",
-    "holes",    "holes.*.number", "seams",      "seams.*.ease",   "order.*", "parts.*.inset",
-    "alternatives", "alternatives.*.*.inset", "alternatives.*.*.number", "alternatives.*.order.*"};
+static const char *const style_names[] = {"sheets",
+                                          "materials",
+                                          "colourways",
+                                          "colourways.*",
+                                          "parts",
+                                          "parts.*.edges",
+                                          "holes",
+                                          "holes.*.number",
+                                          "seams",
+                                          "seams.*.ease",
+                                          "order.*",
+                                          "parts.*.inset",
+                                          "alternatives",
+                                          "alternatives.*.*.inset",
+                                          "alternatives.*.*.number",
+                                          "alternatives.*.order.*"};
 static const char *const factory_names[] = {"machines", "rules", "rules.*.let"};
 static const char *const rules_names[] = {"limits", "constants", "tables", "rules", "rules.*.let"};
 
@@ -38,9 +54,8 @@ static bool matches(const char *pattern, const char *const *path, size_t depth)
 {
     for (size_t i = 0; i < depth; i++) {
         size_t length = strcspn(pattern, ".");
-        if (length == 0 ||
-            !((length == 1 && *pattern == '*') ||
-              (strlen(path[i]) == length && strncmp(path[i], pattern, length) == 0)))
+        if (length == 0 || !((length == 1 && *pattern == '*') ||
+                             (strlen(path[i]) == length && strncmp(path[i], pattern, length) == 0)))
             return false;
         pattern += length + (pattern[length] == '.');
     }
@@ -62,15 +77,16 @@ static bool holds_names(const Walk *walk, size_t depth)
     return false;
 }
 
-static void collect(Walk *walk, const YamlNode *node, size_t depth)
+static void collect(Walk *walk, const YamlNode *node, size_t depth, bool once)
 {
     bool names = node->kind == YAML_MAPPING && holds_names(walk, depth);
     for (size_t i = 0; node->kind != YAML_SCALAR && i < node->count; i++) {
         if (node->keys && !names)
             *ARENA_PUSH(&walk->keys->arena, walk->keys->items, walk->keys->count,
-                        walk->keys->capacity) = node->keys[i];
+                        walk->keys->capacity) = (Key){node->keys[i], once};
         walk->path[depth] = node->keys ? node->keys[i]->text : "*";
-        collect(walk, node->items[i], depth + 1);
+        collect(walk, node->items[i], depth + 1,
+                once || strcmp(walk->path[depth], "examples") == 0);
     }
 }
 
@@ -155,13 +171,14 @@ static void try_style(const char *path)
     Arena arena = {0};
     KeyList keys = {0};
     YamlFile *file = demo_file(&arena, path);
-    Walk walk = {.keys = &keys, .names = style_names,
+    Walk walk = {.keys = &keys,
+                 .names = style_names,
                  .name_count = sizeof style_names / sizeof *style_names};
-    collect(&walk, file->root, 0);
+    collect(&walk, file->root, 0, false);
     Tally tally = {0};
     Text text = {0};
     for (size_t i = 0; i < keys.count * SLIP_COUNT; i += demo_stride(1, 61)) {
-        YamlNode *key = keys.items[i / SLIP_COUNT], kept = *key;
+        YamlNode *key = keys.items[i / SLIP_COUNT].node, kept = *key;
         Slip slip = (Slip)(i % SLIP_COUNT);
         if ((slip == SLIP_DROPPED && ends_in_name(kept.text)) ||
             !misspell(kept.text, kept.length, slip, &text))
@@ -280,14 +297,17 @@ static void try_copy(Tally *tally, const char *original, bool factory, const cha
     else
         copy_find_company(&copy, base, count);
     KeyList keys = {0};
-    Walk walk = {.keys = &keys, .names = factory ? factory_names : rules_names,
+    Walk walk = {.keys = &keys,
+                 .names = factory ? factory_names : rules_names,
                  .name_count = factory ? sizeof factory_names / sizeof *factory_names
                                        : sizeof rules_names / sizeof *rules_names};
-    collect(&walk, copy.file->root, 0);
+    collect(&walk, copy.file->root, 0, false);
     Text text = {0};
     for (size_t i = 0; i < keys.count * SLIP_COUNT; i += demo_stride(1, 61)) {
-        const YamlNode *key = keys.items[i / SLIP_COUNT];
-        if (!misspell(key->text, key->length, (Slip)(i % SLIP_COUNT), &text))
+        const YamlNode *key = keys.items[i / SLIP_COUNT].node;
+        Slip slip = (Slip)(i % SLIP_COUNT);
+        if ((keys.items[i / SLIP_COUNT].once && slip != (Slip)(i / SLIP_COUNT % SLIP_COUNT)) ||
+            !misspell(key->text, key->length, slip, &text))
             continue;
         Messages found = {0};
         copy_write(&copy, key, &text);

@@ -75,7 +75,8 @@ static size_t raw_in_sight(const Columns *columns)
 {
     size_t count = 0;
     for (int32_t i = 0; i < (int32_t)columns->count[SUBJECT_EDGE]; i++)
-        count += is_word(columns, EDGE_FINISH, i, "raw") && !is_word(columns, EDGE_SIGHT, i, "other");
+        count +=
+            is_word(columns, EDGE_FINISH, i, "raw") && !is_word(columns, EDGE_SIGHT, i, "other");
     return count;
 }
 
@@ -90,7 +91,8 @@ static bool row_shows(const Columns *columns, int32_t row)
 {
     int32_t seam = seam_of_row(columns, row);
     return is_word(columns, ROW_DOES, row, "topstitch") ||
-           !(is_word(columns, SEAM_JOIN, seam, "turned") || is_word(columns, SEAM_JOIN, seam, "closed"));
+           !(is_word(columns, SEAM_JOIN, seam, "turned") ||
+             is_word(columns, SEAM_JOIN, seam, "closed"));
 }
 
 static size_t rows_in_sight(const Columns *columns)
@@ -221,7 +223,8 @@ static void factories_differ(void **state)
 {
     (void)state;
     for (size_t a = 1; a < ALTERNATIVES; a++) {
-        Shown harbour = show(alternatives[a], DEMO_HARBOUR), loft = show(alternatives[a], DEMO_LOFT);
+        Shown harbour = show(alternatives[a], DEMO_HARBOUR),
+              loft = show(alternatives[a], DEMO_LOFT);
         const size_t *one = harbour.judged.judgement->tally, *other = loft.judged.judgement->tally;
         bool differ = false;
         for (Verdict v = VERDICT_PASS; v <= VERDICT_FLAG; v++)
@@ -329,7 +332,8 @@ static int line_of(const char *path, const char *words)
     return line;
 }
 
-static void expect_change(const Altered *altered, const char *rule, const char *place, const char *words)
+static void expect_change(const Altered *altered, const char *rule, const char *place,
+                          const char *words)
 {
     Shown before = show("turned", DEMO_HARBOUR);
     const Judgement *judgement = altered->shown.judged.judgement;
@@ -362,8 +366,10 @@ static void lowered_machine_flags(void **state)
 static void replaced_limit_flags(void **state)
 {
     (void)state;
-    Altered altered = alter("limits:\n", "limits:\n  row_edge_least: {value: 3.9 mm, reason: stitches tore out, "
-                                         "basis: measured}\n", "turned");
+    Altered altered = alter("limits:\n",
+                            "limits:\n  row_edge_least: {value: 3.9 mm, reason: stitches tore out, "
+                            "basis: measured}\n",
+                            "turned");
     expect_change(&altered, "row-edge", "row back-seam.1", "row_edge_least");
     altered_free(&altered);
 }
@@ -380,11 +386,13 @@ static void bottom_stays(void **state)
         const Columns *two = other.judged.judgement->columns;
         const Column *kept = &two->fields[BOTTOM_KEPT];
         assert_true(kept->nominal[0] == 1);
-        assert_true(two->fields[BOTTOM_FEATHER].nominal[0] == one->fields[BOTTOM_FEATHER].nominal[0]);
+        assert_true(two->fields[BOTTOM_FEATHER].nominal[0] ==
+                    one->fields[BOTTOM_FEATHER].nominal[0]);
         assert_int_equal(one->count[SUBJECT_EDGE], two->count[SUBJECT_EDGE]);
         size_t lasted = 0;
         for (uint32_t edge = 0; edge < one->count[SUBJECT_EDGE]; edge++) {
-            const Column *margin = &one->fields[EDGE_ALLOWANCE], *again = &two->fields[EDGE_ALLOWANCE];
+            const Column *margin = &one->fields[EDGE_ALLOWANCE],
+                         *again = &two->fields[EDGE_ALLOWANCE];
             assert_string_equal(one->names[SUBJECT_EDGE][edge], two->names[SUBJECT_EDGE][edge]);
             if (!is_word(one, EDGE_FINISH, (int32_t)edge, "lasted"))
                 continue;

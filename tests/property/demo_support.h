@@ -49,10 +49,11 @@ static inline size_t demo_stride(size_t usual, size_t slow)
     if (wanted && atoi(wanted) > 0)
         return (size_t)atoi(wanted);
 #ifdef __SANITIZE_ADDRESS__
-    return slow;
+    bool sanitized = true;
 #else
-    return RUNNING_ON_VALGRIND ? slow : usual;
+    bool sanitized = false;
 #endif
+    return sanitized || RUNNING_ON_VALGRIND ? slow : usual;
 }
 
 static inline void demo_stop(const Messages *messages, const char *what)

@@ -76,7 +76,8 @@ static bool write_fraction(Text *to, long long above, long long below)
 static const char *unit_at_end(const char *text, const char *unit)
 {
     size_t length = strlen(text), size = strlen(unit);
-    if (length <= size + 1 || strcmp(text + length - size, unit) != 0 || text[length - size - 1] != ' ')
+    if (length <= size + 1 || strcmp(text + length - size, unit) != 0 ||
+        text[length - size - 1] != ' ')
         return NULL;
     return text + length - size - 1;
 }
@@ -168,13 +169,32 @@ static bool in_letters(const char *text, const char *key, Text *to)
     return end || sign;
 }
 
+/* Bare lengths of a file whose head says `lengths: mm`. */
+static bool in_words(const char *text, const char *key, Text *to)
+{
+    static const char *const counts[] = {"layer", "pieces", "number", "times", "stitch",
+                                         "base",  "from",   "to",     "step"};
+    const char *exactly = "exactly ";
+    bool exact = strncmp(text, exactly, strlen(exactly)) == 0;
+    Written number;
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++)
+        if (strcmp(key, counts[i]) == 0)
+            return false;
+    const char *start = exact ? text + strlen(exactly) : text;
+    if (!read_decimal(start, &number) || start[number.length] != '\0')
+        return false;
+    text_addf(to, "%s mm", text);
+    return true;
+}
+
 /* ---- A file written anew ---- */
 
 static size_t rewrite_tree(Arena *arena, YamlNode *node, const char *key, Rewrite *rewrite)
 {
     size_t changed = 0;
     for (size_t i = 0; node->kind != YAML_SCALAR && i < node->count; i++)
-        changed += rewrite_tree(arena, node->items[i], node->keys ? node->keys[i]->text : key, rewrite);
+        changed +=
+            rewrite_tree(arena, node->items[i], node->keys ? node->keys[i]->text : key, rewrite);
     if (node->kind != YAML_SCALAR || !node->plain)
         return changed;
     Text text = {0};
@@ -282,6 +302,14 @@ static void degrees_and_signs_in_letters(void **state)
     try_all(in_letters, 20);
 }
 
+static void bare_lengths(void **state)
+{
+    (void)state;
+    Ground ground = ground_open(DEMO_HARBOUR);
+    assert_true(try_style("styles/pebble.yaml", NULL, &ground, in_words) > 50);
+    ground_close(&ground);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -290,6 +318,7 @@ int main(void)
         cmocka_unit_test(stitches_a_centimetre),
         cmocka_unit_test(tex_and_needle_in_front),
         cmocka_unit_test(degrees_and_signs_in_letters),
+        cmocka_unit_test(bare_lengths),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,6 +1,9 @@
 /* Unknown is never pass: every value of the shipped styles is replaced by
  * `unknown`, one at a time, and what was a flag, unknown or tight may not
  * become better than that. */
+#include <stdio.h>
+#include <unistd.h>
+
 #include "property/demo_support.h"
 
 enum { REPORTS_MOST = 60 };
@@ -22,6 +25,59 @@ typedef struct Trial {
     const YamlNode *changed;
     size_t judged, refused, wrong;
 } Trial;
+
+/* A patch that changes nothing spares the check of the other alternatives. */
+static Style *read_quickly(YamlFile *file, const char *alternative, Messages *messages)
+{
+    const YamlNode *stage = yaml_get(file->root, "stage");
+    Patch same = {"stage", stage, stage};
+    return style_from_tree(file, alternative, &same, 1, messages);
+}
+
+/* ---- Spoiling a style, so that much more of it is flagged ---- */
+
+static uint32_t random_next(uint32_t *seed)
+{
+    *seed = *seed * 1664525u + 1013904223u;
+    return *seed >> 16;
+}
+
+/* A number with a unit gets 0.4 or 2.5 times as large, a truth turns round, a
+ * bend curves the other way. */
+static void spoil_value(Arena *arena, YamlNode *node, uint32_t *seed)
+{
+    const char *text = node->text;
+    char *end;
+    double number = strtod(text, &end);
+    if (yaml_is_word(node, "true") || yaml_is_word(node, "false"))
+        node->text = yaml_is_word(node, "true") ? "false" : "true";
+    else if (yaml_is_word(node, "inward") || yaml_is_word(node, "outward"))
+        node->text = yaml_is_word(node, "inward") ? "outward" : "inward";
+    else if (end > text && *end == ' ')
+        node->text =
+            arena_printf(arena, "%.3f%s", number * (random_next(seed) % 2 ? 0.4 : 2.5), end);
+    node->length = strlen(node->text);
+}
+
+/* One value in five; the rest stays. Where the style is refused, all stays. */
+static void spoil(Arena *arena, Trial *trial, YamlNode *node, uint32_t *seed)
+{
+    for (size_t i = 0; node->kind != YAML_SCALAR && i < node->count; i++)
+        spoil(arena, trial, node->items[i], seed);
+    if (node->kind != YAML_SCALAR || !node->plain || random_next(seed) % 5 != 0)
+        return;
+    YamlNode kept = *node;
+    spoil_value(arena, node, seed);
+    if (node->text == kept.text)
+        return;
+    Messages messages = {0};
+    Style *style = read_quickly(trial->file, trial->alternative, &messages);
+    if (style)
+        style_free(style);
+    else
+        *node = kept;
+    messages_free(&messages);
+}
 
 /* ---- Which values ---- */
 
@@ -70,8 +126,9 @@ static void report(Trial *trial, const Finding *before, const char *after)
     if (trial->wrong++ >= REPORTS_MOST)
         return;
     Where at = yaml_where(trial->changed);
-    print_error("%s:%d:%d: unknown for %.40s%s: %s at %s: %s becomes %s (%s, %s)\n", at.file, at.line,
-                at.column, trial->changed->kind == YAML_SCALAR ? trial->changed->text : "a list or mapping",
+    print_error("%s:%d:%d: unknown for %.40s%s: %s at %s: %s becomes %s (%s, %s)\n", at.file,
+                at.line, at.column,
+                trial->changed->kind == YAML_SCALAR ? trial->changed->text : "a list or mapping",
                 trial->changed->kind == YAML_SCALAR ? "" : " as a whole", before->rule->id,
                 before->place, verdict_name(before->verdict), after,
                 trial->alternative ? trial->alternative : "as written",
@@ -92,8 +149,8 @@ static void check_lost(Trial *trial, const Finding *lost, const Finding *const *
 {
     Verdict best = VERDICT_COUNT;
     for (size_t i = 0; i < count; i++)
-        if (after[i]->rule == lost->rule && stands_for(after[i]->place, lost->place) &&
-            after[i]->verdict < best)
+        if (strcmp(after[i]->rule->id, lost->rule->id) == 0 &&
+            stands_for(after[i]->place, lost->place) && after[i]->verdict < best)
             best = after[i]->verdict;
     if (best == VERDICT_COUNT)
         report(trial, lost, "nothing: the place is gone");
@@ -139,10 +196,7 @@ static void compare(Trial *trial, const Judgement *now)
 static void judge_changed(Trial *trial)
 {
     Messages messages = {0};
-    /* A patch that changes nothing spares the check of the other alternatives. */
-    const YamlNode *stage = yaml_get(trial->file->root, "stage");
-    Patch same = {"stage", stage, stage};
-    Style *style = style_from_tree(trial->file, trial->alternative, &same, 1, &messages);
+    Style *style = read_quickly(trial->file, trial->alternative, &messages);
     if (style) {
         Judgement *now = judge(style, trial->ground->rules, trial->ground->factory);
         compare(trial, now);
@@ -159,8 +213,13 @@ static void judge_changed(Trial *trial)
 static void lose(Trial *trial, YamlNode **slot)
 {
     YamlNode *value = *slot;
-    YamlNode unknown = {.kind = YAML_SCALAR, .plain = true, .file = value->file, .start = value->start,
-                        .end = value->end, .text = "unknown", .length = strlen("unknown")};
+    YamlNode unknown = {.kind = YAML_SCALAR,
+                        .plain = true,
+                        .file = value->file,
+                        .start = value->start,
+                        .end = value->end,
+                        .text = "unknown",
+                        .length = strlen("unknown")};
     trial->changed = value;
     *slot = &unknown;
     judge_changed(trial);
@@ -179,16 +238,28 @@ static void narrow(Arena *arena, const YamlFile *file)
     to->length = base->length;
 }
 
+/* The style as it is, at the trial's ground. */
+static Judged begin(Trial *trial)
+{
+    Judged judged = {0};
+    judged.style = read_quickly(trial->file, trial->alternative, &judged.messages);
+    assert_non_null(judged.style);
+    judged.judgement = judge(judged.style, trial->ground->rules, trial->ground->factory);
+    trial->before = judged.judgement;
+    trial->sorted = demo_sorted(trial->before);
+    return judged;
+}
+
 static void try_all(const char *path, const char *alternative, const Ground *ground, size_t stride,
-                    bool all_sizes)
+                    bool all_sizes, uint32_t seed)
 {
     Arena arena = {0};
     Trial trial = {.file = demo_file(&arena, path), .alternative = alternative, .ground = ground};
     if (!all_sizes)
         narrow(&arena, trial.file);
-    Judged judged = demo_judge(trial.file, alternative, ground);
-    trial.before = judged.judgement;
-    trial.sorted = demo_sorted(trial.before);
+    if (seed > 0)
+        spoil(&arena, &trial, trial.file->root, &seed);
+    Judged judged = begin(&trial);
     SlotList slots = {0};
     collect(&slots, trial.file->root, alternative != NULL);
     assert_true(slots.count > 100);
@@ -208,25 +279,97 @@ static void try_with(const char *path, const char *alternative, const char *fact
                      size_t slow)
 {
     Ground ground = ground_open(factory);
-    try_all(path, alternative, &ground, demo_stride(usual, slow), false);
+    try_all(path, alternative, &ground, demo_stride(usual, slow), false, 0);
     ground_close(&ground);
 }
 
 static void try_all_sizes(const char *path, const char *alternative, size_t usual, size_t slow)
 {
     Ground ground = ground_open(DEMO_HARBOUR);
-    try_all(path, alternative, &ground, demo_stride(usual, slow), true);
+    try_all(path, alternative, &ground, demo_stride(usual, slow), true, 0);
     ground_close(&ground);
 }
 
+static void try_spoilt(const char *path, const char *alternative, uint32_t seed, size_t usual,
+                       size_t slow)
+{
+    Ground ground = ground_open(seed % 2 ? DEMO_HARBOUR : DEMO_LOFT);
+    try_all(path, alternative, &ground, demo_stride(usual, slow), false, seed);
+    ground_close(&ground);
+}
+
+/* ---- Machines: the same for every value of a factory's machines ---- */
+
+static void write_without(const char *path, const YamlFile *file, const YamlNode *value)
+{
+    FILE *out = fopen(path, "wb");
+    assert_non_null(out);
+    fwrite(file->bytes, 1, value->start, out);
+    fputs("unknown", out);
+    fwrite(file->bytes + value->end, 1, file->length - value->end, out);
+    assert_int_equal(fclose(out), 0);
+}
+
+static void lose_of_shop(Trial *trial, const Style *style, const char *copy)
+{
+    Ground ground = {0};
+    const char *const *paths;
+    size_t count;
+    assert_true(rules_in_folder(&ground.arena, "rules/base", &paths, &count, &ground.messages));
+    ground.factory = factory_read(copy, &ground.messages);
+    if (ground.factory)
+        ground.rules = rules_read(paths, count, ground.factory, &ground.messages);
+    if (ground.rules) {
+        Judgement *now = judge(style, ground.rules, ground.factory);
+        compare(trial, now);
+        judgement_free(now);
+        trial->judged++;
+    } else {
+        assert_true(ground.messages.errors > 0);
+        trial->refused++;
+    }
+    ground_close(&ground);
+}
+
+static void try_shop(const char *path, const char *alternative, const char *factory, uint32_t seed,
+                     size_t stride)
+{
+    Arena arena = {0};
+    Ground ground = ground_open(factory);
+    Trial trial = {.file = demo_file(&arena, path), .alternative = alternative, .ground = &ground};
+    narrow(&arena, trial.file);
+    if (seed > 0)
+        spoil(&arena, &trial, trial.file->root, &seed);
+    Judged judged = begin(&trial);
+    const YamlFile *shop = demo_file(&arena, factory);
+    SlotList slots = {0};
+    collect(&slots, yaml_get(shop->root, "machines"), false);
+    char copy[] = "/tmp/cordwain-shop-XXXXXX";
+    int handle = mkstemp(copy);
+    assert_true(handle >= 0 && close(handle) == 0);
+    for (size_t i = stride / 2; i < slots.count; i += stride) {
+        trial.changed = *slots.items[i];
+        write_without(copy, shop, trial.changed);
+        lose_of_shop(&trial, judged.style, copy);
+    }
+    assert_int_equal(unlink(copy), 0);
+    if (trial.wrong > 0)
+        fail_msg("%s: %zu findings got better by losing a machine's value", path, trial.wrong);
+    free(trial.sorted);
+    judged_free(&judged);
+    ground_close(&ground);
+    arena_free(&slots.arena);
+    arena_free(&arena);
+}
+
 /* ---- Tests ----
- * Every value at least once at Harbour; the strides of the others are odd and
- * differ, so that they meet other values. DEMO_STRIDE=1 tries all everywhere. */
+ * Every value at Harbour with the big style's sharpest alternative; the strides of
+ * the others are odd and differ. DEMO_STRIDE=1 tries every value everywhere. */
 
 static void skerry_as_written_at_harbour(void **state)
 {
     (void)state;
-    try_with("styles/skerry.yaml", NULL, DEMO_HARBOUR, 3, 401);
+    try_with("styles/skerry.yaml", NULL, DEMO_HARBOUR, 7, 401);
 }
 
 static void skerry_turned_at_harbour(void **state)
@@ -244,13 +387,13 @@ static void skerry_overlay_at_harbour(void **state)
 static void skerry_rounded_at_harbour(void **state)
 {
     (void)state;
-    try_with("styles/skerry.yaml", "turned-rounded", DEMO_HARBOUR, 11, 997);
+    try_with("styles/skerry.yaml", "turned-rounded", DEMO_HARBOUR, 17, 997);
 }
 
 static void skerry_turned_at_loft(void **state)
 {
     (void)state;
-    try_with("styles/skerry.yaml", "turned", DEMO_LOFT, 13, 991);
+    try_with("styles/skerry.yaml", "turned", DEMO_LOFT, 23, 991);
 }
 
 static void skerry_turned_nowhere(void **state)
@@ -268,7 +411,7 @@ static void fairlead_at_harbour(void **state)
 static void fairlead_heavier_at_loft(void **state)
 {
     (void)state;
-    try_with("styles/fairlead.yaml", "heavier-calf", DEMO_LOFT, 3, 103);
+    try_with("styles/fairlead.yaml", "heavier-calf", DEMO_LOFT, 5, 103);
 }
 
 static void fairlead_nowhere(void **state)
@@ -298,25 +441,52 @@ static void pebble_nowhere(void **state)
 static void whole_run_as_written(void **state)
 {
     (void)state;
-    try_all_sizes("styles/skerry.yaml", NULL, 61, 787);
+    try_all_sizes("styles/skerry.yaml", NULL, 97, 787);
 }
 
 static void whole_run_turned(void **state)
 {
     (void)state;
-    try_all_sizes("styles/skerry.yaml", "turned", 67, 797);
+    try_all_sizes("styles/skerry.yaml", "turned", 101, 797);
+}
+
+static void spoilt_styles(void **state)
+{
+    (void)state;
+    try_spoilt("styles/fairlead.yaml", NULL, 11, 5, 211);
+    try_spoilt("styles/pebble.yaml", NULL, 12, 7, 223);
+    try_spoilt("styles/skerry.yaml", NULL, 13, 29, 919);
+    try_spoilt("styles/skerry.yaml", "turned", 14, 31, 929);
+}
+
+static void machines(void **state)
+{
+    (void)state;
+    size_t stride = demo_stride(3, 37);
+    try_shop("styles/skerry.yaml", "turned", DEMO_LOFT, 0, stride);
+    try_shop("styles/skerry.yaml", NULL, DEMO_HARBOUR, 15, stride);
+    try_shop("styles/fairlead.yaml", "heavier-calf", DEMO_LOFT, 16, stride);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(skerry_as_written_at_harbour), cmocka_unit_test(skerry_turned_at_harbour),
-        cmocka_unit_test(skerry_overlay_at_harbour),    cmocka_unit_test(skerry_rounded_at_harbour),
-        cmocka_unit_test(skerry_turned_at_loft),        cmocka_unit_test(skerry_turned_nowhere),
-        cmocka_unit_test(fairlead_at_harbour),          cmocka_unit_test(fairlead_heavier_at_loft),
-        cmocka_unit_test(fairlead_nowhere),             cmocka_unit_test(pebble_at_harbour),
-        cmocka_unit_test(pebble_at_loft),               cmocka_unit_test(pebble_nowhere),
-        cmocka_unit_test(whole_run_as_written),         cmocka_unit_test(whole_run_turned),
+        cmocka_unit_test(skerry_as_written_at_harbour),
+        cmocka_unit_test(skerry_turned_at_harbour),
+        cmocka_unit_test(skerry_overlay_at_harbour),
+        cmocka_unit_test(skerry_rounded_at_harbour),
+        cmocka_unit_test(skerry_turned_at_loft),
+        cmocka_unit_test(skerry_turned_nowhere),
+        cmocka_unit_test(fairlead_at_harbour),
+        cmocka_unit_test(fairlead_heavier_at_loft),
+        cmocka_unit_test(fairlead_nowhere),
+        cmocka_unit_test(pebble_at_harbour),
+        cmocka_unit_test(pebble_at_loft),
+        cmocka_unit_test(pebble_nowhere),
+        cmocka_unit_test(whole_run_as_written),
+        cmocka_unit_test(whole_run_turned),
+        cmocka_unit_test(spoilt_styles),
+        cmocka_unit_test(machines),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

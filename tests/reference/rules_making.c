@@ -92,8 +92,8 @@ static const struct {
     double tex, needle;
     bool accepted;
 } bands[] = {
-    {70,  90,  true }, {70,  100, true }, {70,  110, true }, {70,  70,  false}, {70,  140, false},
-    {135, 130, true }, {135, 140, true }, {135, 150, true }, {135, 160, true }, {135, 110, false},
+    {70, 90, true},   {70, 100, true},  {70, 110, true},  {70, 70, false},  {70, 140, false},
+    {135, 130, true}, {135, 140, true}, {135, 150, true}, {135, 160, true}, {135, 110, false},
 };
 
 static void needle_goes_with_the_thread(void **state)
@@ -132,7 +132,8 @@ static void fine_uppers_do_not_tear(void **state)
     put(&place, ROW_NEEDLE, 0.9);
     check("bridge in mm", value_of(&place, "row-perforation-torn", "bridge"), 0.2, 1e-12,
           "a shoemaker's published log of fine dress uppers");
-    expect(&place, "row-perforation-torn", true, "a shoemaker's published log of fine dress uppers");
+    expect(&place, "row-perforation-torn", true,
+           "a shoemaker's published log of fine dress uppers");
     place_free(&place);
 }
 

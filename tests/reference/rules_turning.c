@@ -6,8 +6,10 @@
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_roots.h>
 
-static const char arc_and_chord[] = "mathematics handbook, circular segment: s = R - sqrt(R^2 - c^2/4)";
-static const char parallel[] = "mathematics handbook, parallel curve: L' = L +- d times the turning";
+static const char arc_and_chord[] =
+    "mathematics handbook, circular segment: s = R - sqrt(R^2 - c^2/4)";
+static const char parallel[] =
+    "mathematics handbook, parallel curve: L' = L +- d times the turning";
 
 /* A long bend of a turned edge that is looked at, of one ply. */
 static void put_bend(Place *place, const char *material, const char *curve, const char *relief)
@@ -31,16 +33,12 @@ static void put_bend(Place *place, const char *material, const char *curve, cons
 static const struct {
     double radius, chord, height, tolerance;
 } heights[] = {
-    {6,  10, 2.68338,  5e-6}, /* printed */
-    {10, 12, 2,        1e-9}, /* printed */
-    {15, 20, 3.82,     5e-3}, /* printed */
-    {15, 20, 3.8197,   5e-5},
-    {5,  2,  0.101021, 5e-7},
-    {3,  2,  0.171573, 5e-7},
-    {10, 2,  0.050126, 5e-7},
-    {3,  3,  0.401924, 5e-7},
-    {8,  3,  0.141883, 5e-7},
-    {20, 3,  0.056329, 5e-7},
+    {6, 10, 2.68338, 5e-6}, /* printed */
+    {10, 12, 2, 1e-9},      /* printed */
+    {15, 20, 3.82, 5e-3},   /* printed */
+    {15, 20, 3.8197, 5e-5},  {5, 2, 0.101021, 5e-7}, {3, 2, 0.171573, 5e-7},
+    {10, 2, 0.050126, 5e-7}, {3, 3, 0.401924, 5e-7}, {8, 3, 0.141883, 5e-7},
+    {20, 3, 0.056329, 5e-7},
 };
 
 static void height_of_an_arc_over_its_chord(void **state)
@@ -171,11 +169,8 @@ static void least_radius_that_can_be_cut(void **state)
 static const struct {
     double radius, left, stretch, surplus, bulk; /* stretch and surplus in % */
 } uncut[] = {
-    {20, 4,  50.00,  33.33, 1.5000},
-    {10, 4,  133.33, 57.14, 2.3333},
-    {8,  5,  333.33, 76.92, 4.3333},
-    {6,  4,  400.00, 80.00, 5.0000},
-    {36, 15, 142.86, 58.82, 2.4286},
+    {20, 4, 50.00, 33.33, 1.5000}, {10, 4, 133.33, 57.14, 2.3333},  {8, 5, 333.33, 76.92, 4.3333},
+    {6, 4, 400.00, 80.00, 5.0000}, {36, 15, 142.86, 58.82, 2.4286},
 };
 
 static void uncut_edge_stretches_or_crowds(void **state)
@@ -226,8 +221,8 @@ static void bound_strip_is_strained(void **state)
     for (size_t i = 0; i < ROWS(strips); i++) {
         put(&place, BEND_RADIUS, strips[i].radius);
         put(&place, EDGE_BINDING_SHOWS, strips[i].width / 2);
-        check("stretch", value_of(&place, "bind-hollow", "binding_stretch"), strips[i].strain, 1e-12,
-              parallel);
+        check("stretch", value_of(&place, "bind-hollow", "binding_stretch"), strips[i].strain,
+              1e-12, parallel);
         check("crowding", value_of(&place, "bind-rounded", "binding_crowding"), strips[i].strain,
               1e-12, parallel);
     }

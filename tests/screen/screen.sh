@@ -120,7 +120,8 @@ file_there() {
 
 start() {
     rm -f "$folder"/*
-    type_line "stty -g >$folder/before; clear; sh -c 'echo \$\$ >$folder/pid; exec $* $review'; stty -g >$folder/after; echo gone"
+    run="sh -c 'echo \$\$ >$folder/pid; exec $* $review'"
+    type_line "stty -g >$folder/before; clear; $run; stty -g >$folder/after; echo gone"
 }
 
 # sane WHAT: the program has ended and the terminal is as it was.
@@ -130,7 +131,7 @@ sane() {
     if ! cmp -s "$folder/before" "$folder/after"; then
         bad "$1: the terminal's settings differ"
     elif [ "$(ask '#{alternate_on} #{cursor_flag}')" != "0 1" ]; then
-        bad "$1: alternate screen or cursor (alternate, cursor: $(ask '#{alternate_on} #{cursor_flag}'))"
+        bad "$1: alternate screen still on, or cursor off"
     else
         ok "$1, the terminal is as it was"
     fi
