@@ -280,6 +280,10 @@ static int open_temporary(Replacement *r)
         }
         int fd = open(r->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW,
                       r->exists ? 0600 : 0666);
+        if (fd < 0 && errno == ENOENT) {
+            refuse(r, "cannot be written: there is no such folder %s", r->folder);
+            return -1;
+        }
         if (fd >= 0 || errno != EEXIST)
             return fd >= 0 ? fd : (refuse(r, "cannot write beside it: %s", reason(errno)), -1);
     }

@@ -237,3 +237,24 @@ const char *nearest_word(const char *word, const char *const *words, size_t coun
     }
     return nearest;
 }
+
+void add_known_names(Text *text, const char *word, const char *const *known, size_t count)
+{
+    enum { LISTED_WHOLE = 12, LISTED_FIRST = 6 };
+    const char *near = nearest_word(word, known, count);
+    size_t listed = count > LISTED_WHOLE ? LISTED_FIRST : count;
+    if (near) {
+        text_addf(text, "; did you mean %s?", near);
+        return;
+    }
+    if (count == 0)
+        text_add(text, "; none is given");
+    else if (listed < count)
+        text_addf(text, "; %zu are known: ", count);
+    else
+        text_add(text, "; known: ");
+    for (size_t i = 0; i < listed; i++)
+        text_addf(text, "%s%s", i ? ", " : "", known[i]);
+    if (listed < count)
+        text_add(text, ", …");
+}

@@ -9,6 +9,8 @@
 
 #include "base/memory.h"
 
+struct Text;
+
 /* A position as people count: lines and columns from 1; line 0 means the
  * whole file; file NULL means nowhere (a value nobody wrote). Column counts
  * characters. `file` lives as long as the tree it came from. */
@@ -57,5 +59,8 @@ const char *where_text(Arena *arena, Where at);
 /* The known word nearest to `word` (Damerau-Levenshtein distance at most 2
  * and at most a third of its length, rounded up), or NULL. */
 const char *nearest_word(const char *word, const char *const *words, size_t count);
+/* Adds which name may have been meant: "; did you mean vamp?", else the known
+ * ones, "; known: vamp, quarter", of which a long list shows the first. */
+void add_known_names(struct Text *text, const char *word, const char *const *known, size_t count);
 
 #endif

@@ -201,6 +201,25 @@ static int word_cells(const char *word, size_t length)
     return cells;
 }
 
+/* A blank at which a line is not broken: between a number and its unit, and
+ * about its tolerance. */
+static bool blank_binds(const char *string, const char *blank)
+{
+    bool digit = blank > string && blank[-1] >= '0' && blank[-1] <= '9';
+    bool sign = blank >= string + 2 && strncmp(blank - 2, "\302\261", 2) == 0; /* ± */
+    bool number_next = blank[1] >= '0' && blank[1] <= '9';
+    return sign ? number_next : digit && blank[1] > ' ' && !number_next;
+}
+
+/* A word with what may not be parted from it. */
+static size_t word_length(const char *string, const char *at)
+{
+    size_t length = strcspn(at, " \n");
+    while (length > 0 && at[length] == ' ' && blank_binds(string, at + length))
+        length += 1 + strcspn(at + length + 1, " \n");
+    return length;
+}
+
 void text_add_wrapped(Text *text, const char *string, int columns, int indent)
 {
     size_t line = text->length;
@@ -209,7 +228,7 @@ void text_add_wrapped(Text *text, const char *string, int columns, int indent)
     int cells = text->bytes ? utf8_cells(text->bytes + line) : 0;
     bool fresh = true; /* no word of ours on this line yet */
     for (const char *at = string; *at;) {
-        size_t length = strcspn(at, " \n");
+        size_t length = word_length(string, at);
         if (length > 0) {
             int width = word_cells(at, length);
             if (!fresh && cells + 1 + width > columns) {

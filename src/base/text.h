@@ -34,7 +34,8 @@ void text_add_visible(Text *text, const char *bytes, size_t length);
 void text_add_number(Text *text, double value, int digits);
 
 /* Adds `string` broken at blanks so that no line is longer than `columns`
- * cells; lines after the first are indented by `indent`. */
+ * cells; lines after the first are indented by `indent`. A number is not parted
+ * from its unit or its tolerance. */
 void text_add_wrapped(Text *text, const char *string, int columns, int indent);
 
 #endif

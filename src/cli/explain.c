@@ -33,22 +33,41 @@ static int no_such_rule(const Options *options, const RuleSet *rules)
     return EXIT_INPUT;
 }
 
+/* The place meant by a slip: the one that ends so, else the nearest. */
+static const char *place_meant(const Judgement *judgement, const Rule *rule, const char *word)
+{
+    const char **places = memory_new(judgement->count, sizeof *places);
+    const char *meant = NULL;
+    size_t count = 0;
+    for (size_t i = 0; i < judgement->count; i++) {
+        const Finding *finding = &judgement->findings[i];
+        if (finding->rule != rule)
+            continue;
+        places[count++] = finding->place;
+        if (meant == NULL && strstr(finding->place, word) != NULL)
+            meant = finding->place;
+    }
+    if (meant == NULL)
+        meant = nearest_word(word, places, count);
+    free(places);
+    return meant;
+}
+
 static int no_such_place(const Options *options, const Judgement *judgement, const Rule *rule)
 {
+    const char *word = options->words[2], *meant = place_meant(judgement, rule, word);
     Text text = {0};
     text_add(&text, "cordwain: ");
-    text_add_visible(&text, options->words[2], strlen(options->words[2]));
-    text_addf(&text, " is no place of %s in this style; places are written such as '", rule->id);
-    const char *example = NULL;
-    for (size_t i = 0; i < judgement->count && example == NULL; i++) {
-        if (judgement->findings[i].rule == rule)
-            example = judgement->findings[i].place;
+    text_add_visible(&text, word, strlen(word));
+    text_addf(&text, " is no place of %s in this style; ", rule->id);
+    if (meant != NULL) {
+        text_add(&text, "did you mean '");
+        text_add_visible(&text, meant, strlen(meant));
+        text_add(&text, "'?");
+    } else {
+        text_addf(&text, "cordwain explain %s STYLE lists its places", rule->id);
     }
-    if (example != NULL)
-        text_add_visible(&text, example, strlen(example));
-    else
-        text_addf(&text, "%s …", subject_name(rule->about));
-    fprintf(stderr, "%s'\n", text.bytes);
+    fprintf(stderr, "%s\n", text.bytes);
     text_free(&text);
     return EXIT_INPUT;
 }

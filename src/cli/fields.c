@@ -59,10 +59,66 @@ static void add_field(Text *out, const Field *field)
             text_addf(&means, "%s %s", i > 0 ? "," : "", field->words->words[i]);
     }
     text_addf(out, "  %-24s %-14s ", field->name, text_string(&kind));
-    text_add_wrapped(out, means.bytes, LINE_COLUMNS - MEANS_COLUMN, 0);
+    text_add_wrapped(out, means.bytes, LINE_COLUMNS, MEANS_COLUMN);
     text_add(out, "\n");
     text_free(&kind);
     text_free(&means);
+}
+
+/* Keys of a style's file that hold more than one value, and are no fields. */
+static const struct {
+    Subject subject;
+    const char *key, *form, *means;
+} structures[] = {
+    {SUBJECT_STYLE, "sizes", "{system: paris-point, base: 42, from: 36, to: 46, step: 0.5}",
+     "the size run; system is paris-point, english or mondopoint"},
+    {SUBJECT_STYLE, "colourways", "{Chalk: {hull-suede: chalk-nubuck}}",
+     "named swaps of materials; Bark: {} is as written"},
+    {SUBJECT_STYLE, "alternatives", "{turned: {from: overlay, seams.cap.join: turned}}",
+     "named sets of changed values: path: value, or removed"},
+    {SUBJECT_STYLE, "order", "[{lining: [back]}, collar]", "seams in the order they are made"},
+    {SUBJECT_STYLE, "keeps", "[bottom, parts.vamp]", "paths that are never proposed for change"},
+    {SUBJECT_STYLE, "lengths", "mm", "unit of bare lengths in this file: mm, cm or in"},
+    {SUBJECT_STYLE, "materials, parts, holes, seams", "{ID: {…}}", "by their ids"},
+    {SUBJECT_PART, "edges", "{throat: {finish: raw, …}}", "its named edges"},
+    {SUBJECT_PART, "mirror, but", "{mirror: quarter-lat, but: {edges.vent.finish: raw}}",
+     "the same part on the other side, and what differs"},
+    {SUBJECT_PART, "backs", "[quarter-lat, quarter-med]", "what it lies behind"},
+    {SUBJECT_PART, "inset", "{topline: 3 mm}", "how far inside an edge's line it stops"},
+    {SUBJECT_EDGE, "bends", "[{curve: inward, radius: 8 mm, …}]",
+     "its bends in order; [] where it has none, absent: unknown"},
+    {SUBJECT_SEAM, "edges", "[over.edge, under.edge]",
+     "top ply first; a chain of edges in [], or a bare part"},
+    {SUBJECT_SEAM, "rows", "[{does: seam, …}]", "its rows of stitches"},
+    {SUBJECT_SEAM, "spots", "[{at: 40 mm, plies: [vamp, {part: lining, times: 2}]}]",
+     "which plies lie where along the rows; without them the steps are unknown"},
+    {SUBJECT_SEAM, "ease", "{lining.topline: -2 mm}", "how much shorter an edge is cut"},
+    {SUBJECT_SEAM, "marks", "[30 mm, 62 mm]", "match marks along the first edge"},
+    {SUBJECT_SEAM, "mirror, but", "{mirror: cap, but: {edges: […]}}", "as of parts"},
+};
+enum { STRUCTURE_COUNT = sizeof structures / sizeof *structures };
+
+static void add_structures(Text *out, Subject subject)
+{
+    for (size_t i = 0; i < STRUCTURE_COUNT; i++) {
+        if (structures[i].subject != subject)
+            continue;
+        text_addf(out, "  %-24s %s\n%*s", structures[i].key, structures[i].form, MEANS_COLUMN, "");
+        text_add_wrapped(out, structures[i].means, LINE_COLUMNS, MEANS_COLUMN);
+        text_add(out, "\n");
+    }
+}
+
+/* The subject whose mapping holds the key; for people who ask for a key. */
+static bool subject_of_key(const char *word, Subject *subject)
+{
+    for (size_t i = 0; i < STRUCTURE_COUNT; i++) {
+        if (strstr(structures[i].key, word) != NULL) {
+            *subject = structures[i].subject;
+            return true;
+        }
+    }
+    return false;
 }
 
 static void add_relations(Text *out, Subject subject)
@@ -80,6 +136,7 @@ static void add_relations(Text *out, Subject subject)
 static void add_subject(Text *out, Subject subject)
 {
     text_addf(out, "%s\n", subject_name(subject));
+    add_structures(out, subject);
     for (FieldId id = field_first(subject); id < field_end(subject); id++)
         add_field(out, field_at(id));
     add_relations(out, subject);
@@ -113,10 +170,11 @@ static int run(const Options *options)
     }
     for (size_t i = 0; i < options->word_count && status == 0; i++) {
         Subject subject;
-        if (subject_find(options->words[i], strlen(options->words[i]), &subject))
+        const char *word = options->words[i];
+        if (subject_find(word, strlen(word), &subject) || subject_of_key(word, &subject))
             add_subject(&out, subject);
         else
-            status = no_such_subject(options->words[i]);
+            status = no_such_subject(word);
     }
     status = print_all(&out, status);
     text_free(&out);

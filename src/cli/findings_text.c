@@ -11,8 +11,8 @@ static const char *const colours[VERDICT_COUNT] = {
     [VERDICT_FLAG] = "\033[1;31m", [VERDICT_UNKNOWN] = "\033[1;35m", [VERDICT_TIGHT] = "\033[1;33m",
     [VERDICT_PASS] = "", [VERDICT_OUT] = "", [VERDICT_OFF] = ""};
 
-static const char *const who_mends[GIVER_COUNT] = {
-    [GIVER_NOBODY] = "nothing",
+static const char *const whose[GIVER_COUNT] = {
+    [GIVER_NOBODY] = "designer and developer",
     [GIVER_LINE] = "the line (designer)",
     [GIVER_PATTERN] = "the pattern (developer)",
     [GIVER_MATERIAL] = "the material (designer and developer)",
@@ -152,17 +152,49 @@ static void add_finding(Text *text, const Judgement *judgement, size_t index, bo
     add_measure(text, judgement, finding);
 }
 
+/* The seams a line lies in, since both their edges are mended together. */
+static void add_seams(Text *text, const Judgement *judgement, const Finding *finding)
+{
+    const Columns *columns = judgement->columns;
+    const Relation *seams = relation_find(SUBJECT_EDGE, "seam", strlen("seam"));
+    int32_t edge = (int32_t)finding->record;
+    if (finding->rule->about == SUBJECT_BEND) {
+        const Relation *own = relation_find(SUBJECT_BEND, "edge", strlen("edge"));
+        edge = column_one(&columns->ones[relation_index(own)], edge, 0);
+    } else if (finding->rule->about != SUBJECT_EDGE) {
+        return;
+    }
+    const ManyColumn *many = &columns->manys[relation_index(seams)];
+    for (uint32_t i = many->start[edge]; edge >= 0 && i < many->start[edge + 1]; i++) {
+        text_add(text, i == many->start[edge] ? ", in seam " : ", ");
+        add_visible(text, columns->names[SUBJECT_SEAM][many->items[i]]);
+    }
+}
+
+/* Which values may be changed, easiest first, and whose they are. */
+static void add_gives(Text *text, const Rule *rule)
+{
+    for (size_t i = 0; i < rule->give_count; i++)
+        text_addf(text, "%s%s, %s", i == 0 ? "   can give: " : "; ", rule->gives[i].text,
+                  whose[field_at(rule->gives[i].field)->giver]);
+    if (rule->give_count > 0)
+        text_add(text, "\n");
+}
+
 static void add_cause_head(Text *text, const Judgement *judgement, const Finding *finding,
                            size_t number)
 {
     const Cause *cause = &judgement->causes[finding->cause];
     text_addf(text, "\n%zu. ", number);
     add_visible(text, cause->name);
-    if (cause->giver != GIVER_NOBODY)
-        text_addf(text, ", to mend in %s", who_mends[cause->giver]);
+    add_seams(text, judgement, finding);
     text_add(text, "  ");
-    add_where(text, finding->at);
+    add_where(text, cause->at);
     text_add(text, "\n");
+    if (finding->verdict == VERDICT_UNKNOWN)
+        text_addf(text, "   to find out: %s\n", whose[cause->giver]);
+    else
+        add_gives(text, finding->rule);
 }
 
 static void add_cause(Text *text, const Judgement *judgement, size_t first, size_t number,

@@ -30,7 +30,7 @@ static const char help_tail[] =
     "  --alternative NAME    another way to build the style, named in its file\n"
     "  --stage WORD          pull-over, fit-sample, confirmation-sample, production\n"
     "  --rules DIR           folder with base/*.yaml and factories/*.yaml\n"
-    "  --plain               no colour, ASCII only, no cursor movement\n"
+    "  --plain               no colour, no screen\n"
     "  --help, --version\n"
     "\n"
     "Ends with 0 when nothing is open, 1 when a flag, an unknown or a tight critical finding\n"
@@ -38,16 +38,40 @@ static const char help_tail[] =
     "Machine makers' manuals, guards and local safety law come first; no limit in a rule file\n"
     "overrides them. A pass is not a release for wear.\n";
 
-static void print_help(FILE *out)
+static void add_help(Text *text)
 {
-    fputs(help_head, out);
+    text_add(text, help_head);
     for (const Command *const *c = all; *c != NULL; c++) {
         Text line = {0};
         text_addf(&line, "cordwain %s%s%s", (*c)->name, (*c)->name[0] ? " " : "", (*c)->arguments);
-        fprintf(out, "  %-52s %s\n", line.bytes, (*c)->does);
+        text_addf(text, "  %-52s %s\n", line.bytes, (*c)->does);
         text_free(&line);
     }
-    fputs(help_tail, out);
+    text_add(text, help_tail);
+}
+
+static int print_text(const char *string)
+{
+    Text text = {0};
+    text_add(&text, string);
+    int status = print_all(&text, 0);
+    text_free(&text);
+    return status;
+}
+
+static int print_help(void)
+{
+    Text text = {0};
+    add_help(&text);
+    int status = print_all(&text, 0);
+    text_free(&text);
+    return status;
+}
+
+static int no_words(void)
+{
+    fputs("cordwain: a style file or a command is missing; cordwain --help shows examples\n", stderr);
+    return EXIT_INPUT;
 }
 
 static const Command *find_command(const char *word)
@@ -92,8 +116,7 @@ static int run(const Command *command, int argc, char *const *argv)
     int status = EXIT_INPUT;
     if (options_read(&arena, command, argc, argv, &options)) {
         if (options.help) {
-            fputs(command->help, stdout);
-            status = 0;
+            status = print_text(command->help);
         } else {
             status = command->run(&options);
         }
@@ -105,18 +128,12 @@ static int run(const Command *command, int argc, char *const *argv)
 int main(int argc, char **argv)
 {
     setlocale(LC_CTYPE, ""); /* for the width of characters; numbers stay in the C form */
-    if (argc < 2) {
-        print_help(stderr);
-        return EXIT_INPUT;
-    }
-    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
-        print_help(stdout);
-        return 0;
-    }
-    if (strcmp(argv[1], "--version") == 0) {
-        puts("cordwain " CORDWAIN_VERSION);
-        return 0;
-    }
+    if (argc < 2)
+        return no_words();
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
+        return print_help();
+    if (strcmp(argv[1], "--version") == 0)
+        return print_text("cordwain " CORDWAIN_VERSION "\n");
     const Command *command = find_command(argv[1]);
     if (command != NULL)
         return run(command, argc - 2, argv + 2);

@@ -45,6 +45,32 @@ static const WordList *const word_lists[] = {
     &words_grade,  &words_sight,   &words_curve,  &words_join,   &words_zone,    &words_does,
     &words_stitch, &words_machine, &words_feed};
 
+/* Words of the trade that the lists above have under another name. */
+static const struct {
+    const WordList *list;
+    const char *said; /* small letters only */
+    const char *write;
+} synonyms[] = {
+    {&words_system, "eu",            "paris-point (Paris points)"},
+    {&words_system, "eur",           "paris-point (Paris points)"},
+    {&words_system, "uk",            "english"                   },
+    {&words_role,   "insole",        "sock"                      },
+    {&words_finish, "rawedge",       "raw"                       },
+    {&words_finish, "hem",           "folded"                    },
+    {&words_finish, "bagged",        "turned"                    },
+    {&words_finish, "stitchandturn", "turned"                    },
+    {&words_curve,  "concave",       "inward (hollow)"           },
+    {&words_curve,  "hollow",        "inward (hollow)"           },
+    {&words_curve,  "convex",        "outward (rounded)"         },
+    {&words_curve,  "rounded",       "outward (rounded)"         },
+    {&words_join,   "overlay",       "lapped"                    },
+    {&words_join,   "bagged",        "turned"                    },
+    {&words_join,   "stitchandturn", "turned"                    },
+    {&words_stitch, "lockstitch",    "301"                       },
+    {&words_stitch, "zigzag",        "304"                       },
+    {&words_stitch, "chainstitch",   "401"                       },
+};
+
 #define FIELD(id, subject, name, type, unit, words, refers, absence, least, most, step, tolerance, \
               grading, giver, visible, means)                                                      \
     {subject, name, type,      unit,    words, refers,  absence, least,                            \
@@ -284,6 +310,28 @@ int word_index(const WordList *list, const char *word, size_t length)
         if (same(list->words[i], word, length))
             return (int)i;
     return -1;
+}
+
+/* Whether the letters of `word` are those of `said`. */
+static bool sounds_like(const char *said, const char *word, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        char c = word[i];
+        if (c == ' ' || c == '-')
+            continue;
+        if ((c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c) != *said || !*said)
+            return false;
+        said++;
+    }
+    return *said == '\0';
+}
+
+const char *word_advice(const WordList *list, const char *word, size_t length)
+{
+    for (size_t i = 0; i < sizeof synonyms / sizeof synonyms[0]; i++)
+        if (synonyms[i].list == list && sounds_like(synonyms[i].said, word, length))
+            return synonyms[i].write;
+    return NULL;
 }
 
 const WordList *word_list(const char *name)

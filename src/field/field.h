@@ -128,6 +128,10 @@ const char *giver_name(Giver giver);
 int word_index(const WordList *list, const char *word, size_t length);
 /* The list called `name` ("finish"); NULL if none. */
 const WordList *word_list(const char *name);
+/* What to write for a word of the trade that the list has under another name
+ * ("inward (hollow)" for concave); case, blanks and "-" do not count. NULL if
+ * there is none. */
+const char *word_advice(const WordList *list, const char *word, size_t length);
 
 /* How records lead to others. One: each record has at most one. Many: a set. */
 typedef struct Relation {

@@ -288,8 +288,12 @@ static bool read_word(const ReadContext *context, const Field *field, const char
     *index = found;
     if (found >= 0)
         return true;
+    const char *advice = word_advice(field->words, node->text, node->length);
     const char *near = nearest_word(node->text, field->words->words, field->words->count);
-    if (near)
+    if (advice)
+        message_error(context->messages, yaml_where(node), "%s is %s; write %s", field->name,
+                      node->text, advice);
+    else if (near)
         message_error(context->messages, yaml_where(node), "%s is %s; did you mean %s?",
                       field->name, node->text, near);
     else
@@ -372,8 +376,9 @@ static bool read_name(const ReadContext *context, const Field *field, const char
         return false;
     for (size_t i = 0; i < node->length; i++)
         if (!id_letter((unsigned char)node->text[i]) && node->text[i] != '.') {
-            message_error(context->messages, yaml_where(node), "%s is %s; expected %s", field->name,
-                          node->text, accepts);
+            message_error(context->messages, yaml_where(node), "%s is %s; expected %s%s",
+                          field->name, node->text, accepts,
+                          node->text[i] == ' ' ? "; names hold no blanks" : "");
             return false;
         }
     value->text = node->text;
@@ -574,6 +579,22 @@ static void read_lengths(ReadContext *context, const YamlNode *node)
                       "lengths is the unit of lengths written without one; expected mm, cm or in");
 }
 
+/* How a file of another kind than the one that is due is given. */
+static const char *use_of_kind(const char *head)
+{
+    static const struct {
+        const char *head, *use;
+    } uses[] = {
+        {"style/1", "; a style is judged by: cordwain check FILE"},
+        {"factory/1", "; a factory goes with --factory FILE"},
+        {"rules/1", "; rules are tried by: cordwain rules FILE, and go with --rules FOLDER"},
+    };
+    for (size_t i = 0; i < sizeof uses / sizeof uses[0]; i++)
+        if (strcmp(uses[i].head, head) == 0)
+            return uses[i].use;
+    return "";
+}
+
 bool file_head(ReadContext *context, const YamlFile *file, const char *kind)
 {
     const YamlNode *root = file->root;
@@ -588,8 +609,10 @@ bool file_head(ReadContext *context, const YamlFile *file, const char *kind)
     const YamlNode *head = root->items[0];
     const char *expected = arena_printf(context->arena, "%s/1", kind);
     if (head->kind != YAML_SCALAR || strcmp(head->text, expected) != 0) {
-        message_error(context->messages, yaml_where(head), "this is %s; expected %s",
-                      head->kind == YAML_SCALAR ? head->text : "no kind of file", expected);
+        bool scalar = head->kind == YAML_SCALAR;
+        message_error(context->messages, yaml_where(head), "this is %s; expected %s%s",
+                      scalar ? head->text : "no kind of file", expected,
+                      scalar ? use_of_kind(head->text) : "");
         return false;
     }
     const YamlNode *lengths = yaml_get(root, "lengths");

@@ -55,24 +55,43 @@ static Cause place_cause(const Judgement *judgement, const Finding *finding)
 {
     Subject about = finding->rule->about;
     return (Cause){&judgement->columns->names[about][finding->record], finding->place,
-                   GIVER_NOBODY};
+                   GIVER_NOBODY, finding->at};
 }
 
-/* The first value the rule gives that exists here and is not kept. */
-static Cause give_cause(Judgement *judgement, const Finding *finding, const Look *look)
+static Cause value_cause(Judgement *judgement, FieldId id, int32_t record)
 {
     const Columns *columns = judgement->columns;
-    for (size_t i = 0; i < finding->rule->give_count; i++) {
-        const Give *give = &finding->rule->gives[i];
-        const Field *field = field_at(give->field);
-        int32_t record = plain_record(&look->plain, &give->record);
-        if (record < 0 || is_kept(&judgement->arena, judgement, field, record))
-            continue;
-        const Origin *const *origins = columns->fields[give->field].origins;
-        const void *source = origins ? origins[record]->source : NULL;
-        return (Cause){source ? source : &columns->names[field->subject][record],
-                       look_name(&judgement->arena, columns, field->subject, record), field->giver};
-    }
+    const Field *field = field_at(id);
+    const Origin *const *origins = columns->fields[id].origins;
+    const Origin *origin = origins ? origins[record] : NULL;
+    const void *key = origin && origin->source ? origin->source
+                                               : &columns->names[field->subject][record];
+    return (Cause){key, look_name(&judgement->arena, columns, field->subject, record),
+                   field->giver,
+                   origin && origin->at.file ? origin->at
+                                             : columns->places[field->subject][record]};
+}
+
+static bool is_written(const Columns *columns, FieldId id, int32_t record)
+{
+    const Origin *const *origins = columns->fields[id].origins;
+    return origins && origins[record]->at.file;
+}
+
+/* The first value the rule gives that is written here and not kept, else the
+ * first that could be written. */
+static Cause give_cause(Judgement *judgement, const Finding *finding, const Look *look)
+{
+    const Rule *rule = finding->rule;
+    for (int written = 1; written >= 0; written--)
+        for (size_t i = 0; i < rule->give_count; i++) {
+            const Give *give = &rule->gives[i];
+            int32_t record = plain_record(&look->plain, &give->record);
+            if (record < 0 || (written && !is_written(judgement->columns, give->field, record)) ||
+                is_kept(&judgement->arena, judgement, field_at(give->field), record))
+                continue;
+            return value_cause(judgement, give->field, record);
+        }
     return place_cause(judgement, finding);
 }
 
@@ -86,7 +105,8 @@ static Cause cause_of(Judgement *judgement, const Finding *finding)
     else
         look_as_decided(&look, judgement, finding);
     if (finding->verdict == VERDICT_UNKNOWN && look.missing.key)
-        return (Cause){look.missing.key, look.missing.name, look.missing.giver};
+        return (Cause){look.missing.key, look.missing.name, look.missing.giver,
+                       look.missing.at.file ? look.missing.at : finding->at};
     return give_cause(judgement, finding, &look);
 }
 

@@ -14,38 +14,13 @@ typedef struct Page {
     Arena arena;
 } Page;
 
-/* A number stays with its unit and its tolerance: their blanks become GLUE
- * (which visible text never holds) while lines are broken. */
-enum { GLUE = '\x01' };
-
-static void glue_numbers(char *bytes)
-{
-    for (char *at = bytes; at[0] && at[1] && at[2]; at++) {
-        bool digit = at[0] >= '0' && at[0] <= '9', sign = strncmp(at, "± ", 3) == 0;
-        if (digit && at[1] == ' ' && !(at[2] >= '0' && at[2] <= '9'))
-            at[1] = GLUE;
-        if (sign)
-            at[2] = GLUE;
-    }
-}
-
-static void unglue_numbers(char *bytes)
-{
-    for (char *at = bytes; (at = strchr(at, GLUE)) != NULL;)
-        *at = ' ';
-}
-
 /* Adds `string` after what the line holds already, wrapped, and ends the line. */
 static void page_end(Page *page, const char *string, int hang)
 {
     Text visible = {0};
-    size_t start = page->text->length;
     text_add_visible(&visible, string, strlen(string));
-    if (visible.length > 0)
-        glue_numbers(visible.bytes);
     text_add_wrapped(page->text, text_string(&visible), page->columns, hang);
     text_add(page->text, "\n");
-    unglue_numbers(page->text->bytes + start);
     text_free(&visible);
 }
 
@@ -61,11 +36,16 @@ static void page_text(Page *page, int indent, Text *text)
     text_free(text);
 }
 
-static void page_truth(Page *page, int indent, Kleene value, Text *text)
+static void page_marked(Page *page, int indent, const char *mark, Text *text)
 {
-    text_addf(page->text, "%*s%-*s", indent, "", TRUTH_CELLS, kleene_name(value));
+    text_addf(page->text, "%*s%-*s", indent, "", TRUTH_CELLS, mark);
     page_end(page, text_string(text), indent + TRUTH_CELLS + 2);
     text_free(text);
+}
+
+static void page_truth(Page *page, int indent, Kleene value, Text *text)
+{
+    page_marked(page, indent, kleene_name(value), text);
 }
 
 /* --- conditions --------------------------------------------------------------------- */
@@ -104,9 +84,10 @@ static void explain_member(Page *page, const Plain *plain, const Formula *over, 
     text_add(&text, look_name(&page->arena, plain->columns, over->relation->to, member));
     text_add(&text, decides ? ", which decides" : "");
     if (kept != KLEENE_TRUE) {
-        text_add(&text, kept == KLEENE_FALSE ? ", is left out: " : ", is perhaps left out: ");
+        text_add(&text, kept == KLEENE_FALSE ? ", since it is not so that "
+                                             : ", perhaps, since it is not known whether ");
         sentence_formula(&text, plain, over->filter);
-        page_truth(page, 2 + TRUTH_CELLS, value, &text);
+        page_marked(page, 2 + TRUTH_CELLS, "left out", &text);
         return;
     }
     if (body->kind != FORMULA_AND) {

@@ -57,6 +57,7 @@ typedef struct Missing {
     const void *key;  /* NULL: nothing was found */
     const char *name; /* "thickness of material pad-foam is not known" */
     Giver giver;
+    Where at; /* where it would be written; no file: nowhere in a file */
     int32_t bindings[BINDINGS_MOST];
 } Missing;
 

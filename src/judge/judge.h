@@ -28,6 +28,7 @@ typedef struct Cause {
     const void *key;          /* the value's source, or the record */
     const char *name;         /* "bend vamp.throat.1", "material hull-suede", "machine post-1" */
     Giver giver;
+    Where at;                 /* where the value, or its record, is written */
 } Cause;
 
 typedef struct Finding {
@@ -74,7 +75,7 @@ int judgement_exit(const Judgement *judgement);
 /* The sentence of a finding with its numbers filled in, as of lane `lane`. */
 void finding_sentence(Text *text, const Judgement *judgement, const Finding *finding,
                       uint32_t lane);
-/* "short by 1.9 mm", "0.4 mm to spare", "". */
+/* "radius: 1.9 mm too little", "0.4 mm to spare", "". */
 void finding_spare(Text *text, const Finding *finding);
 /* "in 36 to 39 of Chalk", "in every size and colourway": the lanes that share
  * the finding's verdict. */

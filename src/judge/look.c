@@ -17,8 +17,9 @@ static const char *name_inside(Arena *arena, const Columns *columns, Subject sub
                                int32_t record)
 {
     const char *name = columns->names[subject][record];
-    return name && name[0] ? arena_printf(arena, "%s %s", subject_name(subject), name)
-                           : arena_printf(arena, "the %s", subject_name(subject));
+    bool only_one = subject == SUBJECT_LAST || subject == SUBJECT_BOTTOM;
+    return name && name[0] && !only_one ? arena_printf(arena, "%s %s", subject_name(subject), name)
+                                        : arena_printf(arena, "the %s", subject_name(subject));
 }
 
 /* "edges", "plies". */
@@ -73,6 +74,12 @@ const WorkedOut *look_worked_out(size_t *count)
         {ROW_STACK, "ply", PLY_PRESSED},
         {SPOT_STACK, "ply", PLY_PRESSED},
         {ROW_INSET, NULL, ROW_FROM_EDGE},
+        {ROW_INSET, "edge", EDGE_ALLOWANCE},
+        {EDGE_BARE, "part", PART_LAYER},
+        {EDGE_BARE, NULL, EDGE_FINISH},
+        {SEAM_INSIDE, "edge", EDGE_BARE},
+        {SEAM_RIDGE, NULL, SEAM_JOIN},
+        {SEAM_RIDGE, "edge", EDGE_THICKNESS},
         {BEND_ARC, NULL, BEND_RADIUS},
         {BEND_ARC, NULL, BEND_TURN},
     };
@@ -104,11 +111,11 @@ static bool truth_gone(const Hunt *hunt, PlainTruth truth)
     return hunt->wide ? truth.can_unknown : truth.nominal == KLEENE_UNKNOWN;
 }
 
-static void found(Hunt *hunt, const void *key, Giver giver, const char *name)
+static void found(Hunt *hunt, const void *key, Giver giver, Where at, const char *name)
 {
     if (hunt->missing.key)
         return;
-    hunt->missing = (Missing){.key = key, .name = name, .giver = giver};
+    hunt->missing = (Missing){.key = key, .name = name, .giver = giver, .at = at};
     for (int i = 0; i < BINDINGS_MOST; i++)
         hunt->missing.bindings[i] = hunt->plain.bindings[i];
 }
@@ -121,11 +128,32 @@ static bool from_factory(const Hunt *hunt, Subject subject)
 
 static void found_no_factory(Hunt *hunt)
 {
-    found(hunt, &hunt->judgement->factory, GIVER_NOBODY, "no factory named");
+    found(hunt, &hunt->judgement->factory, GIVER_NOBODY, (Where){0}, "no factory named");
+}
+
+/* Steps along a row are known from spots; those are written on its seam. */
+static void found_no_spots(Hunt *hunt, int32_t row)
+{
+    const Columns *columns = hunt->plain.columns;
+    int32_t seam = judge_follow(columns, SUBJECT_ROW, row, "seam");
+    if (seam < 0) {
+        found(hunt, &columns->names[SUBJECT_ROW][row], GIVER_NOBODY,
+              columns->places[SUBJECT_ROW][row], "the steps along the row are not known");
+        return;
+    }
+    found(hunt, &columns->names[SUBJECT_SEAM][seam], GIVER_PATTERN,
+          columns->places[SUBJECT_SEAM][seam],
+          arena_printf(hunt->arena, "seam %s has no known spots (which plies lie where), so the "
+                                    "steps along its rows are not known",
+                       columns->names[SUBJECT_SEAM][seam]));
 }
 
 static void found_relation(Hunt *hunt, const Relation *relation, int32_t record)
 {
+    if (relation->to == SUBJECT_STEP && relation->from == SUBJECT_ROW) {
+        found_no_spots(hunt, record);
+        return;
+    }
     if (from_factory(hunt, relation->to)) {
         found_no_factory(hunt);
         return;
@@ -142,6 +170,7 @@ static void found_relation(Hunt *hunt, const Relation *relation, int32_t record)
     FieldId field = field_find(relation->from, relation->name, strlen(relation->name));
     found(hunt, &columns->names[relation->from][record],
           field < FIELD_ID_COUNT ? field_at(field)->giver : GIVER_NOBODY,
+          columns->places[relation->from][record],
           arena_printf(hunt->arena, "%s of %s %s not known",
                        relation->many ? look_plural(hunt->arena, relation->name) : relation->name,
                        name_inside(hunt->arena, columns, relation->from, record),
@@ -215,7 +244,8 @@ static void hunt_cell(Hunt *hunt, FieldId id, int32_t record)
     const Origin *const *origin = &columns->fields[id].origins[record];
     /* A note on what was worked out says how, not why it is missing. */
     const char *note = (*origin)->kind == ORIGIN_DERIVED ? NULL : (*origin)->note;
-    found(hunt, (*origin)->source ? (*origin)->source : (const void *)origin, field->giver,
+    Where at = (*origin)->at.file ? (*origin)->at : columns->places[field->subject][record];
+    found(hunt, (*origin)->source ? (*origin)->source : (const void *)origin, field->giver, at,
           arena_printf(hunt->arena, "%s of %s is not known%s%s", field->name,
                        name_inside(hunt->arena, columns, field->subject, record), note ? ": " : "",
                        note ? note : ""));
@@ -234,7 +264,7 @@ static void hunt_limit(Hunt *hunt, const Formula *formula)
 {
     const Limit *limit = formula->limit;
     if (limit->by == FIELD_ID_COUNT) {
-        found(hunt, limit, GIVER_NOBODY,
+        found(hunt, limit, GIVER_NOBODY, limit->at,
               arena_printf(hunt->arena, "limit %s is not known", limit->name));
         return;
     }
@@ -249,7 +279,7 @@ static void hunt_limit(Hunt *hunt, const Formula *formula)
     Text text = {0};
     sentence_word(&text, field_at(limit->by), word);
     found(
-        hunt, limit, GIVER_NOBODY,
+        hunt, limit, GIVER_NOBODY, limit->at,
         arena_printf(hunt->arena, "limit %s has no value for %s", limit->name, text_string(&text)));
     text_free(&text);
 }
@@ -303,7 +333,7 @@ static void hunt_over(Hunt *hunt, const Formula *over)
     }
     hunt->plain.bindings[over->binding] = outer;
     if (!hunt->missing.key && count == 0)
-        found(hunt, over, GIVER_NOBODY,
+        found(hunt, over, GIVER_NOBODY, (Where){0},
               arena_printf(hunt->arena, "%s has no %s",
                            name_inside(hunt->arena, hunt->plain.columns, over->record.subject,
                                        plain_record(&hunt->plain, &over->record)),
@@ -340,7 +370,7 @@ static void hunt_operation(Hunt *hunt, const Formula *formula)
         sentence_formula(&text, &hunt->plain, formula);
     }
     const void *key = formula->kind == FORMULA_TABLE ? (const void *)formula->table : formula;
-    found(hunt, key, GIVER_NOBODY, arena_copy(hunt->arena, text_string(&text), text.length));
+    found(hunt, key, GIVER_NOBODY, (Where){0}, arena_copy(hunt->arena, text_string(&text), text.length));
     text_free(&text);
 }
 

@@ -225,6 +225,39 @@ void finding_sentence(Text *text, const Judgement *judgement, const Finding *fin
     arena_free(&arena);
 }
 
+/* What a side of a comparison is called: a name of the rule, in words. */
+static const char *side_name(const Formula *side)
+{
+    switch (side->kind) {
+    case FORMULA_LET:
+        return side->name;
+    case FORMULA_LIMIT:
+        return side->limit->name;
+    case FORMULA_FIELD:
+        return field_at(side->field)->name;
+    default:
+        return NULL;
+    }
+}
+
+/* "pitch needed: 1.8 mm too much": of the side that the rule measures. */
+static void add_short(Text *text, const Formula *comparison, const char *amount)
+{
+    const Formula *side = comparison->operand[0];
+    const char *name = side_name(side);
+    bool wants_less =
+        comparison->kind == FORMULA_LESS || comparison->kind == FORMULA_LESS_EQUAL;
+    bool wants_more =
+        comparison->kind == FORMULA_GREATER || comparison->kind == FORMULA_GREATER_EQUAL;
+    if (!name || !(wants_less || wants_more)) {
+        text_addf(text, "short by %s", amount);
+        return;
+    }
+    for (const char *at = name; *at; at++)
+        text_add_bytes(text, *at == '_' || *at == '.' ? " " : at, 1);
+    text_addf(text, ": %s too %s", amount, wants_less ? "much" : "little");
+}
+
 void finding_spare(Text *text, const Finding *finding)
 {
     const Spare *spare = &finding->spare;
@@ -240,7 +273,11 @@ void finding_spare(Text *text, const Finding *finding)
         text_add(text, "nothing to spare");
         return;
     }
-    text_add(text, spare->amount < 0 ? "short by " : "");
-    sentence_number(text, fabs(spare->amount), unit, side->type.dimension, false, DIGITS_SPARE);
-    text_add(text, spare->amount < 0 ? "" : " to spare");
+    Text amount = {0};
+    sentence_number(&amount, fabs(spare->amount), unit, side->type.dimension, false, DIGITS_SPARE);
+    if (spare->amount < 0)
+        add_short(text, spare->comparison, amount.bytes);
+    else
+        text_addf(text, "%s to spare", amount.bytes);
+    text_free(&amount);
 }

@@ -325,6 +325,8 @@ static void add_expected(Text *problem, const QuantityForm *form)
         text_addf(problem, "a %s", dimension_name(form->dimension, form->point));
     text_add(problem, form->range ? " or range such as " : " such as ");
     add_sample(problem, form);
+    if (form->reciprocal && !form->range)
+        text_add(problem, ", or stitches per length such as 10 /in");
 }
 
 /* ---- units ---- */
@@ -346,7 +348,6 @@ static const struct {
     {"C",            "°C"  },
     {"c",            "°C"  },
     {"\xE2\x84\x83", "°C"  },
-    {"°",           "deg"  },
     {"degree",       "deg"  },
     {"degrees",      "deg"  },
     {"nm",           "Nm"   },
@@ -356,6 +357,8 @@ static const struct {
     {"mins",         "min"  },
     {"minutes",      "min"  },
     {"spi",          "/in"  },
+    {"SPI",          "/in"  },
+    {"spcm",         "/cm"  },
     {"per in",       "/in"  },
     {"per inch",     "/in"  },
     {"/inch",        "/in"  },
@@ -427,7 +430,7 @@ static void refuse_unit(const Unit *unit, const QuantityForm *form, Text *proble
         text_add(problem, "Nm is a needle size; ");
     else if (form->point && strcmp(unit->name, "K") == 0)
         text_add(problem, "K is a difference of temperatures; ");
-    else if (unit->point)
+    else if (unit->point && dimension_equal(form->dimension, DIMENSION_TEMPERATURE))
         text_add(problem, "°C is a point on the scale, a difference is given in K; ");
     text_add(problem, "expected ");
     add_expected(problem, form);
@@ -508,6 +511,72 @@ static bool refuse_continuation(Reading *r, size_t start)
     return true;
 }
 
+/* 90/14: a needle's metric size and, behind the line, an older one. Two whole
+ * numbers, the second of two digits, for which a fraction is never meant. */
+static bool refuse_needle_pair(Reading *r)
+{
+    enum { METRIC_LEAST = 30, METRIC_MOST = 400, OLDER_DIGITS = 2 };
+    size_t slash = skip_digits(r->text, r->length, r->at), end;
+    double metric;
+
+    if (!r->form->needle || slash == r->at || slash == r->length || r->text[slash] != '/')
+        return false;
+    end = skip_digits(r->text, r->length, slash + 1);
+    metric = digits_value(r->text, r->at, slash);
+    if (metric < METRIC_LEAST || metric > METRIC_MOST || end == slash + 1 ||
+        end - slash - 1 > OLDER_DIGITS)
+        return false;
+    echo(r->problem, r->text + r->at, end - r->at);
+    text_add(r->problem, " gives one needle in two numberings: write ");
+    text_add_bytes(r->problem, r->text + r->at, slash - r->at);
+    text_add(r->problem, " Nm");
+    return true;
+}
+
+/* "tkt", "Ticket", with a point or not. */
+static bool is_ticket(const char *text, size_t length)
+{
+    static const char *const words[] = {"tkt", "ticket"};
+
+    while (length > 0 && (is_blank(text[length - 1]) || text[length - 1] == '.'))
+        length--;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        size_t n = 0;
+        while (n < length && words[i][n] && (text[n] | 0x20) == words[i][n])
+            n++;
+        if (n == length && !words[i][n])
+            return true;
+    }
+    return false;
+}
+
+/* Tkt 60: thread by its metric ticket, which is 3000 divided by tex (that is,
+ * three times the metric count). */
+static bool refuse_ticket(const Reading *r)
+{
+    size_t start = 0, end, after;
+    double ticket;
+
+    if (!dimension_equal(r->form->dimension, DIMENSION_TEX))
+        return false;
+    while (start < r->length && !is_digit(r->text[start]))
+        start++;
+    end = skip_digits(r->text, r->length, start);
+    after = skip_blanks(r->text, r->length, end);
+    ticket = digits_value(r->text, start, end);
+    if (!(is_ticket(r->text, start) && after == r->length) &&
+        !(start == 0 && is_ticket(r->text + after, r->length - after)))
+        return false;
+    echo(r->problem, r->text, r->length);
+    text_add(r->problem, " is a ticket number, and tex is due: 3000 divided by a metric ticket");
+    if (ticket > 0) {
+        text_add(r->problem, ", here ");
+        text_add_number(r->problem, 3000 / ticket, 3);
+        text_add(r->problem, " tex");
+    }
+    return true;
+}
+
 /* A unit up to a blank or a tolerance; none is no error here. */
 static bool read_unit(Reading *r, const Unit **unit)
 {
@@ -539,6 +608,8 @@ static bool read_piece(Reading *r, bool may_be_negative)
         text_add(r->problem, "the minus sign is U+2212: write it as \"-\"");
         return false;
     }
+    if (refuse_needle_pair(r))
+        return false;
     if (may_be_negative && starts(r, "-")) {
         negative = true;
         r->at++;
@@ -868,7 +939,7 @@ bool quantity_read(const char *text, size_t length, const QuantityForm *form, Qu
         return false;
     }
     quantity->unknown = false;
-    return !refuse_question(&r) && read_words(&r) && check_shape(&r) && settle_units(&r) &&
+    return !refuse_question(&r) && !refuse_ticket(&r) && read_words(&r) && check_shape(&r) && settle_units(&r) &&
            convert(&r, quantity);
 }
 

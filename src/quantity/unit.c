@@ -38,8 +38,16 @@ static const Unit units[] = {
 };
 enum { UNIT_COUNT = sizeof units / sizeof *units };
 
-/* What keyboards without a degree sign write. */
-static const char celsius_typed[] = "degC";
+/* Other ways to write a unit: what keyboards without a degree sign have, and
+ * the sign that angles are drawn with. */
+static const struct {
+    const char *wrote, *unit;
+} aliases[] = {
+    {"degC", "°C"},
+    {"°",   "deg" },
+};
+enum { ALIAS_COUNT = sizeof aliases / sizeof *aliases };
+
 static const char celsius[] = "°C";
 
 /* Dimensions with a name of their own, and the unit they are shown in. */
@@ -154,23 +162,25 @@ const Unit *unit_table(size_t *count)
     return units;
 }
 
+static bool same(const char *known, const char *name, size_t length)
+{
+    return strlen(known) == length && memcmp(known, name, length) == 0;
+}
+
 static const Unit *unit_named(const char *name, size_t length)
 {
     for (size_t i = 0; i < UNIT_COUNT; i++)
-        if (strlen(units[i].name) == length && memcmp(units[i].name, name, length) == 0)
+        if (same(units[i].name, name, length))
             return &units[i];
     return NULL;
 }
 
-static bool is_celsius_typed(const char *text, size_t length)
-{
-    return length == sizeof celsius_typed - 1 && memcmp(text, celsius_typed, length) == 0;
-}
-
 const Unit *unit_find(const char *name, size_t length)
 {
-    return is_celsius_typed(name, length) ? unit_named(celsius, sizeof celsius - 1)
-                                          : unit_named(name, length);
+    for (size_t i = 0; i < ALIAS_COUNT; i++)
+        if (same(aliases[i].wrote, name, length))
+            return unit_named(aliases[i].unit, strlen(aliases[i].unit));
+    return unit_named(name, length);
 }
 
 /* Bytes that would make a unit part of a longer word or the name of a call. */

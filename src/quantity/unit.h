@@ -54,7 +54,8 @@ void dimension_write(Text *text, Dimension dimension);
 
 /* All units, in the order of the manual. */
 const Unit *unit_table(size_t *count);
-/* By name (also degC for °C, in2-like forms are not units); NULL if unknown. */
+/* By name (also degC for °C and ° for deg; in2-like forms are not units); NULL
+ * if unknown. */
 const Unit *unit_find(const char *name, size_t length);
 /* The longest unit at `text` that is not followed by a letter, digit, "_" or
  * "("; NULL if none. `used` receives its bytes. For the rule language. */

@@ -16,10 +16,40 @@ static bool deeper(FormulaReader *reader)
                         FORMULA_NESTING_MOST);
 }
 
+/* Advice on a sign of other languages under the cursor; "" if there is none. */
+static const char *sign_advice(FormulaReader *reader)
+{
+    static const struct {
+        const char *sign, *advice;
+    } signs[] = {
+        {"&",  "; write and"                                           },
+        {"|",  "; write or"                                            },
+        {"!=", ""                                                      },
+        {"!",  "; write not"                                           },
+        {",",  "; a decimal is written 1.5"                            },
+        {"=<", "; write <="                                            },
+        {"=>", "; write >="                                            },
+        {"<>", "; write !="                                            },
+        {"==", "; equal is written with one ="                         },
+        {"≤", "; write <="                                            },
+        {"≥", "; write >="                                            },
+        {"≠", "; write !="                                            },
+    };
+    size_t here = (scan_blanks(reader), reader->at);
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+        if (scan_sign(reader, signs[i].sign)) {
+            reader->at = here;
+            return signs[i].advice;
+        }
+    }
+    return "";
+}
+
 static Formula *missing(FormulaReader *reader, const char *what)
 {
     const char *found = scan_found(reader);
-    reader_wrong(reader, reader->at, "%s is expected here, found %s", what, found);
+    reader_wrong(reader, reader->at, "%s is expected here, found %s%s", what, found,
+                 sign_advice(reader));
     return NULL;
 }
 
@@ -352,8 +382,10 @@ static uint64_t read_word(FormulaReader *reader, const Formula *operand)
     if (index < 0) {
         Arena *arena = &reader->set->arena;
         const char *word = arena_copy(arena, text, length);
+        const char *advice = word_advice(list, text, length);
         reader_wrong(reader, reader->at, "%s is no word of %s%s", word, list->name,
-                     nearest_hint(arena, word, list->words, list->count));
+                     advice ? arena_printf(arena, "; write %s", advice)
+                            : nearest_hint(arena, word, list->words, list->count));
         return 0;
     }
     reader->at += length;
@@ -442,6 +474,32 @@ static bool scan_comparison(FormulaReader *reader, FormulaKind *kind)
     return false;
 }
 
+/* =<, =>, ==, <>: what begins like a comparison and is none. */
+static bool at_foreign_comparison(FormulaReader *reader)
+{
+    size_t here = (scan_blanks(reader), reader->at);
+    bool foreign = scan_sign(reader, "=<") || scan_sign(reader, "=>") ||
+                   scan_sign(reader, "==") || scan_sign(reader, "<>");
+    reader->at = here;
+    return foreign;
+}
+
+/* `does = topstitch`, the cursor behind the sign: true after a message. A path
+ * with points is no word. */
+static bool compares_word(FormulaReader *reader, const Formula *left, FormulaKind kind)
+{
+    size_t length = scan_word(reader), end = reader->at + length;
+    if (left->type.kind != TYPE_WORD || length == 0 ||
+        (kind != FORMULA_EQUAL && kind != FORMULA_NOT_EQUAL) ||
+        (end < reader->length && reader->text[end] == '.')) {
+        return false;
+    }
+    reader_wrong(reader, reader->at, "words are compared with `is`: %.*s %s %.*s",
+                 (int)(left->end - left->start), reader->text + left->start,
+                 kind == FORMULA_EQUAL ? "is" : "is not", (int)length, reader->text + reader->at);
+    return true;
+}
+
 static Formula *read_test(FormulaReader *reader)
 {
     Formula *left = read_sum(reader);
@@ -449,9 +507,11 @@ static Formula *read_test(FormulaReader *reader)
     if (!left) {
         return NULL;
     }
+    if (at_foreign_comparison(reader)) {
+        return missing(reader, "a comparison");
+    }
     if (scan_comparison(reader, &kind)) {
-        if (reader->at < reader->length && reader->text[reader->at] == '=') {
-            reader_wrong(reader, reader->at, "equal is written with one =");
+        if (compares_word(reader, left, kind)) {
             return NULL;
         }
         Formula *right = read_sum(reader);
@@ -531,14 +591,7 @@ static Formula *read_whole(FormulaReader *reader)
     if (!formula || scan_at_end(reader)) {
         return formula;
     }
-    const char *found = scan_found(reader);
-    char c = reader->text[reader->at];
-    const char *advice = strchr("&|!", c) ? "; write and, or, not"
-                         : c == ','       ? "; a decimal is written 1.5"
-                                          : "";
-    reader_wrong(reader, reader->at, "an operator or the end is expected here, found %s%s", found,
-                 advice);
-    return NULL;
+    return missing(reader, "an operator or the end");
 }
 
 Formula *formula_read_part(RuleSet *set, Rule *rule, const YamlNode *node, Messages *messages)

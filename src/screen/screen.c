@@ -37,9 +37,9 @@ static Panes panes_of(int rows, int columns)
     int inner = rows - 3;
     if (p.wide) {
         p.list_rows = p.text_rows = inner;
-        p.list_columns = LIST_COLUMNS;
+        p.list_columns = columns * 2 / 5 > LIST_COLUMNS ? columns * 2 / 5 : LIST_COLUMNS;
         p.text_y = 2;
-        p.text_x = LIST_COLUMNS + 3;
+        p.text_x = p.list_columns + 3;
         p.text_columns = columns - p.text_x - 1;
     } else {
         p.list_rows = inner * 2 / 5;
@@ -225,15 +225,17 @@ static void draw_help(int rows, int columns)
         "PgUp, PgDn            a page of findings",
         "Home, End, g, G       first and last finding",
         "Space, -              a page of the explanation down, up",
-        "Tab                   let up and down move the explanation, or the list again",
-        "a                     show all findings, or only those to settle",
+        "Tab, Enter            up and down move the explanation, or the list again",
+        "a                     all findings, or only those to settle",
         "?                     this page",
         "q, Esc                one step back; from the list: leave",
         "",
-        "!  flag      cannot be built as drawn, or will fail",
-        "?  unknown   a value is missing; never counts as passed",
-        "~  tight     passes, but can fail within the tolerances",
-        "+  pass   -  out: the rule does not apply   x  off: switched off, with a reason"};
+        "!  flag     cannot be built as drawn, or fails",
+        "?  unknown  a value is missing; never passes",
+        "~  tight    passes, but may fail in tolerance",
+        "+  pass     holds everywhere",
+        "-  out      the rule does not apply",
+        "x  off      switched off, with a reason"};
     for (size_t i = 0; i < sizeof lines / sizeof *lines && (int)i + 2 < rows - 1; i++)
         terminal_write((int)i + 2, 2, columns - 3, i == 0 ? LOOK_HEADING : LOOK_PLAIN, lines[i]);
 }
@@ -267,7 +269,7 @@ static void draw(View *view)
     } else {
         draw_list(view, &p);
         if (p.wide)
-            terminal_column(2, LIST_COLUMNS + 1, p.list_rows);
+            terminal_column(2, p.list_columns + 1, p.list_rows);
         else
             terminal_line(p.text_y - 1, 0, columns);
         draw_explanation(view, &p);

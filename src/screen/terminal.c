@@ -15,6 +15,8 @@
 #include "base/text.h"
 #include "base/utf8.h"
 
+#include <term.h> /* last: it turns common words such as columns into macros */
+
 static volatile sig_atomic_t must_leave; /* set by signal handlers */
 static volatile sig_atomic_t taken;      /* the terminal is ours */
 
@@ -62,6 +64,12 @@ bool terminal_take(void)
     if (screen == NULL)
         return false;
     set_term(screen);
+    char *moves = tigetstr("cup");
+    if (moves == NULL || moves == (char *)-1) { /* it cannot place the cursor */
+        endwin();
+        delscreen(screen);
+        return false;
+    }
     set_escdelay(25);
     catch_signals();
     if (!taken)

@@ -82,6 +82,14 @@ static const YamlNode *find_origin(Mirrors *m, const YamlNode *mirror)
     return NULL;
 }
 
+/* Where `mirror` is set, if that is elsewhere: by an alternative or an edit. */
+static Where mirror_set_at(const YamlNode *node)
+{
+    const YamlNode *key = yaml_key(node, "mirror");
+    bool inside = key->file == node->file && key->start >= node->start && key->end <= node->end;
+    return inside ? (Where){0} : yaml_where(key);
+}
+
 static void check_keys(Mirrors *m, const YamlNode *node)
 {
     static const char *const known[] = {"mirror", "but"};
@@ -94,8 +102,8 @@ static void check_keys(Mirrors *m, const YamlNode *node)
             message_error(m->messages, yaml_where(node->keys[i]),
                           "unknown key %s; did you mean %s?", key, near);
         else
-            message_error(
-                m->messages, yaml_where(node->keys[i]),
+            message_error_two(
+                m->messages, yaml_where(node->keys[i]), mirror_set_at(node),
                 "a %s that mirrors another takes mirror and but alone; write {but: {%s: …}}",
                 m->what, key);
     }

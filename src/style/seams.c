@@ -14,6 +14,20 @@ static bool add_edge(StyleReader *reader, SeamSide *side, const YamlNode *node)
     return edge != NULL;
 }
 
+/* A part is named by one word; one that is no part but an edge of some part, or
+ * that holds blanks, was meant as an edge. */
+static bool names_part(const StyleReader *reader, const YamlNode *node)
+{
+    if (node->kind != YAML_SCALAR || node->length == 0 || strchr(node->text, '.'))
+        return false;
+    const RecordList *edges = &reader->style->lists[SUBJECT_EDGE];
+    bool part = record_find(&reader->style->lists[SUBJECT_PART], node->text) != NULL;
+    for (size_t i = 0; !part && i < edges->count; i++)
+        if (strcmp(edges->items[i]->id, node->text) == 0)
+            return false;
+    return part || !strchr(node->text, ' ');
+}
+
 /* One side: an edge, a chain of edges, or a part that an overlay ends on. */
 static void read_side(StyleReader *reader, SeamSide *side, const YamlNode *node)
 {
@@ -31,7 +45,7 @@ static void read_side(StyleReader *reader, SeamSide *side, const YamlNode *node)
                     "what a seam joins cannot be unknown; name edges, or leave the seam out");
         return;
     }
-    if (node->kind == YAML_SCALAR && node->length && !strchr(node->text, '.')) {
+    if (names_part(reader, node)) {
         side->bare = style_named(reader, SUBJECT_PART, node);
         return;
     }

@@ -44,6 +44,51 @@ bool style_fill(const StyleReader *reader, Record *record, const char *const *ex
     return true;
 }
 
+/* The edge whose path is `text` but for blanks where points are due, or whose
+ * own name it is; NULL if there is none. */
+static const Record *edge_meant(const StyleReader *reader, const char *text)
+{
+    const RecordList *edges = &reader->style->lists[SUBJECT_EDGE];
+    char *path = arena_copy(reader->context.arena, text, strlen(text));
+    for (char *c = path; *c; c++)
+        *c = *c == ' ' ? '.' : *c;
+    const Record *found = record_find(edges, path);
+    for (size_t i = 0; !found && i < edges->count; i++)
+        if (strcmp(edges->items[i]->id, text) == 0)
+            found = edges->items[i];
+    return found;
+}
+
+static void not_an_edge(const StyleReader *reader, const YamlNode *node)
+{
+    const Record *meant = edge_meant(reader, node->text);
+    style_error(reader, node, "%s is no edge; edges are written part.edge%s%s%s%s", node->text,
+                strchr(node->text, ' ') ? ", and names hold no blanks" : "",
+                meant ? "; did you mean " : ", such as vamp.throat", meant ? meant->path : "",
+                meant ? "?" : "");
+}
+
+/* The names that could have stood there: of an edge whose part there is, that
+ * part's edges. */
+static void not_there(const StyleReader *reader, Subject subject, const YamlNode *node)
+{
+    const RecordList *list = &reader->style->lists[subject];
+    const char **paths = ARENA_NEW(reader->context.arena, const char *, list->count);
+    const char *point = strchr(node->text, '.');
+    size_t part = point ? (size_t)(point - node->text) + 1 : 0, of_part = 0;
+    for (size_t i = 0; i < list->count; i++)
+        paths[i] = list->items[i]->path;
+    bool near = nearest_word(node->text, paths, list->count) != NULL;
+    for (size_t i = 0; part && !near && i < list->count; i++)
+        if (strncmp(list->items[i]->path, node->text, part) == 0)
+            paths[of_part++] = list->items[i]->path;
+    Text hint = {0};
+    add_known_names(&hint, node->text, paths, of_part ? of_part : list->count);
+    style_error(reader, node, "there is no %s %s%s", subject_name(subject), node->text,
+                text_string(&hint));
+    text_free(&hint);
+}
+
 Record *style_named(const StyleReader *reader, Subject subject, const YamlNode *node)
 {
     const RecordList *list = &reader->style->lists[subject];
@@ -57,17 +102,10 @@ Record *style_named(const StyleReader *reader, Subject subject, const YamlNode *
     Record *found = record_find(list, node->text);
     if (found)
         return found;
-    const char **paths = ARENA_NEW(reader->context.arena, const char *, list->count);
-    for (size_t i = 0; i < list->count; i++)
-        paths[i] = list->items[i]->path;
-    const char *near = nearest_word(node->text, paths, list->count);
-    if (near)
-        style_error(reader, node, "there is no %s %s; did you mean %s?", what, node->text, near);
-    else if (subject == SUBJECT_EDGE && !strchr(node->text, '.'))
-        style_error(reader, node, "%s is no edge; expected a part and its edge such as vamp.throat",
-                    node->text);
+    if (subject == SUBJECT_EDGE && !strchr(node->text, '.'))
+        not_an_edge(reader, node);
     else
-        style_error(reader, node, "there is no %s %s", what, node->text);
+        not_there(reader, subject, node);
     return NULL;
 }
 

@@ -61,7 +61,12 @@ static void read_system(const StyleReader *reader, const YamlNode *node, Sizes *
     int index = system && system->kind == YAML_SCALAR
                     ? word_index(systems, system->text, system->length)
                     : -1;
-    if (index < 0)
+    const char *advice = system && system->kind == YAML_SCALAR
+                             ? word_advice(systems, system->text, system->length)
+                             : NULL;
+    if (advice)
+        style_error(reader, system, "system is %s; write %s", system->text, advice);
+    else if (index < 0)
         style_error(reader, system ? system : node,
                     "sizes need a system: paris-point, english or mondopoint");
     else
@@ -225,9 +230,10 @@ static void check_part_sheets(StyleReader *reader)
         const Value *sheet = record_value(parts->items[i], PART_SHEET);
         if (sheet->presence != VALUE_KNOWN || yaml_get(sheets, sheet->text))
             continue;
-        const char *near = nearest_word(sheet->text, names, count);
-        style_error(reader, sheet->node, "there is no sheet %s%s%s%s", sheet->text,
-                    near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+        Text hint = {0};
+        add_known_names(&hint, sheet->text, names, count);
+        style_error(reader, sheet->node, "there is no sheet %s%s", sheet->text, text_string(&hint));
+        text_free(&hint);
     }
 }
 

@@ -43,6 +43,25 @@ static bool is_fold_line(const Record *edge)
                word_index(field_at(EDGE_FINISH)->words, "fold-line", strlen("fold-line"));
 }
 
+/* A place that is typed along an edge lies on it. Both are of the base size. */
+static void check_along(StyleReader *reader, const Record *record, FieldId id, const Record *edge)
+{
+    const Value *at = record_value(record, id);
+    const Value *length = edge ? record_value(edge, EDGE_LENGTH) : NULL;
+    if (!length || length->presence != VALUE_KNOWN || at->presence != VALUE_KNOWN ||
+        !(at->quantity.lo > length->quantity.hi))
+        return;
+    Text place = {0}, end = {0};
+    QuantityForm form = field_form(field_at(id));
+    quantity_write(&place, &at->quantity, &form);
+    quantity_write(&end, &length->quantity, &form);
+    message_error_two(reader->context.messages, yaml_where(at->node), yaml_where(length->node),
+                      "%s is %s, past the end of the edge, which is %s long", field_at(id)->name,
+                      text_string(&place), text_string(&end));
+    text_free(&place);
+    text_free(&end);
+}
+
 static void read_bends(StyleReader *reader, Record *edge)
 {
     const YamlNode *bends = yaml_get(edge->node, "bends");
@@ -61,7 +80,9 @@ static void read_bends(StyleReader *reader, Record *edge)
     }
     for (size_t i = 0; i < bends->count; i++) {
         const char *id = arena_printf(reader->context.arena, "%zu", i + 1);
-        style_fill(reader, add_bend(reader, edge, id, bends->items[i]), NULL, 0);
+        Record *bend = add_bend(reader, edge, id, bends->items[i]);
+        if (style_fill(reader, bend, NULL, 0))
+            check_along(reader, bend, BEND_AT, edge);
     }
 }
 
@@ -161,9 +182,11 @@ static void report_backed_edge(StyleReader *reader, const Backing *backing, cons
         for (size_t k = 0; k < backing->backed_count; k++)
             if (edges->items[i]->owner == backing->backed[k])
                 names[count++] = edges->items[i]->id;
-    const char *near = nearest_word(key->text, names, count);
-    style_error(reader, key, "no part that %s backs has an edge %s%s%s%s", backing->part->path,
-                key->text, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    Text hint = {0};
+    add_known_names(&hint, key->text, names, count);
+    style_error(reader, key, "no part that %s backs has an edge %s%s", backing->part->path,
+                key->text, text_string(&hint));
+    text_free(&hint);
 }
 
 static void read_inset(StyleReader *reader, Backing *backing, const YamlNode *key,
@@ -234,5 +257,6 @@ void style_read_holes(StyleReader *reader)
         record_read(&reader->context, hole, node, NULL, 0);
         resolve(reader, hole, HOLE_PART);
         resolve(reader, hole, HOLE_ALONG);
+        check_along(reader, hole, HOLE_FIRST, record_value(hole, HOLE_ALONG)->record);
     }
 }

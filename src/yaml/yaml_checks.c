@@ -155,6 +155,39 @@ static void refuse_empty(const YamlSource *source, const YamlNode *key)
         message_error(source->messages, yaml_where(key), "a key is missing here");
 }
 
+static size_t digits_back(const char *bytes, size_t end)
+{
+    size_t start = end;
+    while (start > 0 && bytes[start - 1] >= '0' && bytes[start - 1] <= '9')
+        start--;
+    return start;
+}
+
+/* "thickness: 1,3 mm" between braces: to libyaml the comma ends the value 1,
+ * and "3 mm" is the next key. False if the key does not look like that. */
+static bool refuse_comma(const YamlSource *source, const YamlNode *key)
+{
+    const char *bytes = key->file->bytes, *part = bytes + key->start;
+    int digits = (int)strspn(part, "0123456789");
+    if (!key->plain || digits == 0 || key->start < 2 || part[-1] != ',')
+        return false;
+    size_t comma = key->start - 1, start = digits_back(bytes, comma);
+    int whole = (int)(comma - start);
+    if (whole == 0)
+        return false;
+    const char *number = bytes + start;
+    Where at = yaml_file_where(key->file, start);
+    if (digits == 3)
+        message_error(source->messages, at,
+                      "a comma ends a value inside { }: write %.*s.%.*s with a point, or %.*s%.*s",
+                      whole, number, digits, part, whole, number, digits, part);
+    else
+        message_error(source->messages, at,
+                      "a comma ends a value inside { }: write %.*s.%.*s with a point", whole,
+                      number, digits, part);
+    return true;
+}
+
 static void check_key_form(const YamlSource *source, const YamlNode *key)
 {
     if (key->length == 0)
@@ -162,7 +195,7 @@ static void check_key_form(const YamlSource *source, const YamlNode *key)
     else if (strcmp(key->text, "<<") == 0)
         message_error(source->messages, yaml_where(key),
                       "the merge key << is not used here; write the keys out");
-    else if (!has_colon(key))
+    else if (!has_colon(key) && !refuse_comma(source, key))
         message_error(source->messages, yaml_where(key),
                       "expected 'key: value' with the ':' on the line of the key");
 }
@@ -212,7 +245,10 @@ void yaml_check_twins(const YamlSource *source, const YamlNode *mapping)
     qsort(keys, mapping->count, sizeof *keys, compare_keys);
     const YamlNode *first = keys[0];
     for (size_t i = 1; i < mapping->count; i++) {
-        if (strcmp(keys[i]->text, first->text) == 0)
+        bool twin = strcmp(keys[i]->text, first->text) == 0;
+        if (twin && !has_colon(keys[i]))
+            continue; /* no key at all, and refused as such */
+        if (twin)
             message_error_two(source->messages, yaml_where(keys[i]), yaml_where(first),
                               "key '%s' stands twice in one mapping", keys[i]->text);
         else

@@ -192,8 +192,8 @@ static void wrong_values(void **state)
     static const Piece cases[] = {
         {"1.2 mm", "1.2 kg", 5, "\"kg\""},
         {"1.2 mm", "1.2", 5, "1.2"},
-        {"1.2 mm", "1,2 mm", 5, "key: value"},
-        {"1.2 mm", "95 °C", 5, "thickness"},
+        {"1.2 mm", "1,2 mm", 5, "a comma ends a value inside { }: write 1.2"},
+        {"1.2 mm", "95 °C", 5, "expected a length"},
         {"1.2 mm", "1e9 mm", 5, "1e9"},
         {"1.2 mm", "-1.2 mm", 5, "1.2"},
         {"1.2 mm", "9999 m", 5, "9999"},

@@ -320,7 +320,7 @@ static void what_would_lose_something_is_refused(void **state)
     assert_int_equal(mkfifo(fifo, 0600), 0);
     assert_unreplaced(room, fifo, "is a pipe");
     assert_unreplaced(room, room->folder, "is a folder");
-    assert_unreplaced(room, in_room(room, "none/file"), "no such file");
+    assert_unreplaced(room, in_room(room, "none/file"), "there is no such folder");
     char name[PATH_MAX + 10];
     memset(name, 'n', sizeof name - 1);
     name[sizeof name - 1] = '\0';

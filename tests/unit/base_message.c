@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "base/message.h"
+#include "base/text.h"
 
 static void assert_written(Messages *messages, const char *expected)
 {
@@ -135,6 +136,26 @@ static void nearest_words_are_found(void **state)
     assert_nearest(longer, NULL);
 }
 
+static void assert_names(const char *word, size_t count, const char *expected)
+{
+    static const char *const names[] = {"ab", "cd", "ef", "gh", "ij", "kl", "mn",
+                                        "op", "qr", "st", "uv", "wx", "yz"};
+    Text text = {0};
+    add_known_names(&text, word, names, count);
+    assert_string_equal(text_string(&text), expected);
+    text_free(&text);
+}
+
+static void known_names_are_told(void **state)
+{
+    (void)state;
+    assert_names("ac", 13, "; did you mean ab?");
+    assert_names("throat", 0, "; none is given");
+    assert_names("throat", 2, "; known: ab, cd");
+    assert_names("throat", 12, "; known: ab, cd, ef, gh, ij, kl, mn, op, qr, st, uv, wx");
+    assert_names("throat", 13, "; 13 are known: ab, cd, ef, gh, ij, kl, …");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -145,6 +166,7 @@ int main(void)
         cmocka_unit_test(twenty_errors_a_file_are_kept),
         cmocka_unit_test(places_are_told),
         cmocka_unit_test(nearest_words_are_found),
+        cmocka_unit_test(known_names_are_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -171,7 +171,28 @@ static void test_refusals(void **state)
     assert_refused(SUBJECT_MACHINE, "kind: press\nrows: [51]\n", 2, 8, "from 0 to 50");
     assert_refused(SUBJECT_MACHINE, "kind: press\nstitches: [301, 302]\n", 2, 17, "did you mean");
     assert_refused(SUBJECT_PART, "material: hull suede\n", 1, 11, "the name of a material");
+    assert_refused(SUBJECT_PART, "along: apron top\n", 1, 8, "names hold no blanks");
     assert_refused(SUBJECT_HOLE, "part: unknown\nalong: a.b\n", 1, 7, "cannot be unknown");
+}
+
+/* Words of the trade for what the lists call otherwise. */
+static void test_other_words(void **state)
+{
+    (void)state;
+    assert_refused(SUBJECT_BEND, "curve: concave\n", 1, 8, "curve is concave; write inward (");
+    assert_refused(SUBJECT_BEND, "curve: Hollow\n", 1, 8, "write inward (hollow)");
+    assert_refused(SUBJECT_BEND, "curve: convex\n", 1, 8, "write outward (rounded)");
+    assert_refused(SUBJECT_SEAM, "join: stitch-and-turn\n", 1, 7, "write turned");
+    assert_refused(SUBJECT_SEAM, "join: bagged\n", 1, 7, "write turned");
+    assert_refused(SUBJECT_SEAM, "join: overlay\n", 1, 7, "write lapped");
+    assert_refused(SUBJECT_EDGE, "finish: raw edge\n", 1, 9, "write raw");
+    assert_refused(SUBJECT_EDGE, "finish: hem\n", 1, 9, "write folded");
+    assert_refused(SUBJECT_PART, "role: insole\n", 1, 7, "write sock");
+    assert_refused(SUBJECT_ROW, "stitch: lockstitch\n", 1, 9, "write 301");
+    assert_refused(SUBJECT_ROW, "stitch: Zig-Zag\n", 1, 9, "write 304");
+    assert_refused(SUBJECT_MACHINE, "kind: zigzag\nstitches: [chain stitch]\n", 2, 12, "write 401");
+    assert_refused(SUBJECT_BEND, "curve: conca\n", 1, 8, "one of inward, outward");
+    assert_refused(SUBJECT_EDGE, "finish: concave\n", 1, 9, "one of raw");
 }
 
 static void test_question_mark(void **state)
@@ -229,10 +250,15 @@ static void test_finding_by_path(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_numbers_and_words),  cmocka_unit_test(test_unknown_group),
-        cmocka_unit_test(test_sets_ranges_truths), cmocka_unit_test(test_by_size),
-        cmocka_unit_test(test_bare_lengths),       cmocka_unit_test(test_refusals),
-        cmocka_unit_test(test_question_mark),      cmocka_unit_test(test_ids),
+        cmocka_unit_test(test_numbers_and_words),
+        cmocka_unit_test(test_unknown_group),
+        cmocka_unit_test(test_sets_ranges_truths),
+        cmocka_unit_test(test_by_size),
+        cmocka_unit_test(test_bare_lengths),
+        cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_other_words),
+        cmocka_unit_test(test_question_mark),
+        cmocka_unit_test(test_ids),
         cmocka_unit_test(test_finding_by_path),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -67,7 +67,7 @@ static void test_spare_and_lanes(void **state)
 {
     (void)state;
     Judged judged = judged_fixture();
-    assert_spare(&judged, "turn-pitch", "bend left.tip.1", "short by 0.35 mm",
+    assert_spare(&judged, "turn-pitch", "bend left.tip.1", "pitch smooth: 0.35 mm too little",
                  "in every size of Chalk");
     assert_spare(&judged, "stack-sum", "row one-hide.1", "0.15 mm to spare",
                  "in every size of Chalk");

@@ -314,6 +314,31 @@ static const struct {
     {HEAD "parts: {a: {layer: 1}, b: {mirror: a}}\nalternatives: {x: {parts.b.layer: 2}}\n",
      5, "write parts.b.but.…"},
     {HEAD PARTS "alternatives: {x: {cordwain: style/2}}\n", 6, "cannot be changed"},
+    {"cordwain: factory/1\nname: N\n", 1, "a factory goes with --factory FILE"},
+    {"cordwain: rules/1\nname: N\n", 1, "cordwain rules FILE"},
+    {HEAD "sizes: {system: EU, base: 42, from: 36, to: 46}\n", 4, "write paris-point"},
+    {HEAD "sizes: {system: uk, base: 8, from: 6, to: 11}\n", 4, "write english"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [a top, b.top]}}\n",
+     6, "edges are written part.edge, and names hold no blanks; did you mean a.top?"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [[a.top, no such], b.top]}}\n",
+     6, "names hold no blanks, such as vamp.throat"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [end, b.top]}}\n", 6, "did you mean a.end?"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [quarter, b.top]}}\n",
+     6, "no part quarter; known: a, b"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [a.facing, b.top]}}\n",
+     6, "no edge a.facing; known: a.top, a.end"},
+    {HEAD "materials: {hide: {}, mesh: {}}\nparts: {a: {material: canvas}}\n",
+     5, "no material canvas; known: hide, mesh"},
+    {HEAD "parts: {a: {material: canvas}}\n", 4, "no material canvas; none is given"},
+    {HEAD "materials: {m1: {}, m2: {}, m3: {}, m4: {}, m5: {}, m6: {}, m7: {}, m8: {}, m9: {}, "
+          "m10: {}, m11: {}, m12: {}, m13: {}}\nparts: {a: {material: canvas}}\n",
+     5, "13 are known: m1, m2, m3, m4, m5, m6, …"},
+    {HEAD "parts: {a: {edges: {top: {length: 40 mm, bends: [{at: 41 mm}]}}}}\n",
+     4, "at is 41 mm, past the end of the edge, which is 40 mm long"},
+    {HEAD "lengths: mm\nparts: {a: {edges: {top: {length: 40}}}}\n"
+          "holes: {h: {part: a, along: a.top, first: 50}}\n", 6, "first is 50 mm, past the end"},
+    {HEAD "parts: {a: {edges: {top: {length: 40 mm, bends: [{at: 30 mm}]}}}}\n"
+          "alternatives: {x: {parts.a.edges.top.length: 20 mm}}\n", 4, "which is 20 mm long"},
 };
 /* clang-format on */
 
@@ -329,6 +354,52 @@ static void test_refused(void **state)
         }
         tried_free(&tried);
     }
+}
+
+/* What may lie at the very end, or where the length is not known. */
+static void test_places_on_the_edge(void **state)
+{
+    (void)state;
+    Tried tried = try_style(HEAD "parts: {a: {edges: {top: {length: 40 mm, bends: [{at: 40 mm}]}, "
+                                 "end: {length: 40 ± 2 mm, bends: [{at: 42 mm}]}, "
+                                 "side: {bends: [{at: 900 mm}]}}}}\n",
+                            NULL);
+    assert_non_null(tried.style);
+    assert_int_equal(tried.messages.errors, 0);
+    tried_free(&tried);
+}
+
+static const Message *error_at(const Messages *messages, int line)
+{
+    for (size_t i = 0; i < messages->count; i++)
+        if (messages->items[i].level == MESSAGE_ERROR && messages->items[i].at.line == line)
+            return &messages->items[i];
+    fail_msg("no error at line %d", line);
+    return NULL;
+}
+
+/* A message about one line names the other that it does not agree with. */
+static void test_both_places(void **state)
+{
+    (void)state;
+    Tried tried = try_style(HEAD "parts:\n"
+                                 "  a: {layer: 1}\n"
+                                 "  b: {layer: 1}\n"
+                                 "  c: {mirror: a, layer: 1}\n"
+                                 "  d:\n"
+                                 "    edges:\n"
+                                 "      top:\n"
+                                 "        length: 40 mm\n"
+                                 "        bends: [{at: 41 mm}]\n"
+                                 "alternatives:\n"
+                                 "  x:\n"
+                                 "    parts.b.mirror: a\n",
+                            NULL);
+    assert_null(tried.style);
+    assert_int_equal(error_at(&tried.messages, 6)->other.line, 15);
+    assert_null(error_at(&tried.messages, 7)->other.file);
+    assert_int_equal(error_at(&tried.messages, 12)->other.line, 11);
+    tried_free(&tried);
 }
 
 /* Shared by a mirror and met again in every alternative: told once. */
@@ -365,6 +436,8 @@ int main(void)
         cmocka_unit_test(test_unknown_wholes),
         cmocka_unit_test(test_notice_of_drawn_lines),
         cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_places_on_the_edge),
+        cmocka_unit_test(test_both_places),
         cmocka_unit_test(test_told_once),
         cmocka_unit_test(test_missing_file),
     };
