@@ -361,19 +361,43 @@ static bool sync_folder(Replacement *r)
     return refuse(r, "is replaced, but a loss of power could undo that: %s", reason(error));
 }
 
-bool file_replace(const char *path, const char *bytes, size_t length, Messages *messages)
+/* Gives the temporary file its name. A fresh one is linked, since a rename would
+ * replace what somebody else put there meanwhile. */
+static bool give_name(Replacement *r, bool fresh)
+{
+    int named = fresh ? link(r->temporary, r->target) : rename(r->temporary, r->target);
+    int error = errno;
+    if (fresh || named != 0)
+        unlink(r->temporary);
+    if (named == 0)
+        return true;
+    if (fresh)
+        return error == EEXIST ? refuse(r, "exists already; nothing was written")
+                               : refuse(r, "cannot be written: %s", reason(error));
+    return refuse(r, "cannot be replaced: %s; the file is as it was", reason(error));
+}
+
+static bool put_file(const char *path, const char *bytes, size_t length, bool fresh,
+                     Messages *messages)
 {
     Replacement *r = memory_new(1, sizeof *r);
     r->path = path;
     r->messages = messages;
-    int fd = find_target(r) ? open_temporary(r) : -1;
-    bool done = fd >= 0 && fill(r, fd, bytes, length);
-    if (done && rename(r->temporary, r->target) != 0) {
-        int error = errno;
-        unlink(r->temporary);
-        done = refuse(r, "cannot be replaced: %s; the file is as it was", reason(error));
-    }
-    done = done && sync_folder(r);
+    bool found = find_target(r);
+    if (found && fresh && r->exists)
+        found = refuse(r, "exists already; nothing was written");
+    int fd = found ? open_temporary(r) : -1;
+    bool done = fd >= 0 && fill(r, fd, bytes, length) && give_name(r, fresh) && sync_folder(r);
     free(r);
     return done;
+}
+
+bool file_replace(const char *path, const char *bytes, size_t length, Messages *messages)
+{
+    return put_file(path, bytes, length, false, messages);
+}
+
+bool file_create(const char *path, const char *bytes, size_t length, Messages *messages)
+{
+    return put_file(path, bytes, length, true, messages);
 }

@@ -20,4 +20,7 @@ bool file_read(Arena *arena, const char *path, size_t most, Messages *messages,
  * A symbolic link is followed once. False with a message otherwise. */
 bool file_replace(const char *path, const char *bytes, size_t length, Messages *messages);
 
+/* The same for a file that does not exist yet; one that does is left alone. */
+bool file_create(const char *path, const char *bytes, size_t length, Messages *messages);
+
 #endif

@@ -4,7 +4,7 @@
 
 #include "cli/cli.h"
 
-enum { LINE_COLUMNS = 96, INDENT = 13 };
+enum { LINE_COLUMNS = 96, INDENT = 13, PLACES_SHOWN = 8 };
 
 /* Colour is a help only: word and sign always stand beside it. */
 static const char *const colours[VERDICT_COUNT] = {
@@ -78,48 +78,101 @@ static void add_head(Text *text, const Judgement *judgement)
     text_add(text, "\n");
 }
 
-/* A place with its mirror: the same rule, cause, verdict and sentence. */
-static bool same_but_place(const Judgement *judgement, const Finding *a, const Finding *b)
+/* --- what reads alike ------------------------------------------------------------ */
+
+/* A finding to be settled, with its sentence. */
+typedef struct Told {
+    const Finding *finding; /* in the judgement's array: its address is its order */
+    char *sentence;
+} Told;
+
+/* Findings of one cause that read alike (a part and its mirror): told at once. */
+typedef struct Run {
+    const Told *told;
+    size_t count;
+    const Finding *cause_first; /* the first finding of the cause */
+} Run;
+
+static int by_address(const void *a, const void *b)
 {
-    if (a->rule != b->rule || a->cause != b->cause || a->verdict != b->verdict)
-        return false;
-    Text one = {0}, other = {0};
-    finding_sentence(&one, judgement, a, a->worst_lane);
-    finding_sentence(&other, judgement, b, b->worst_lane);
-    bool same = strcmp(text_string(&one), text_string(&other)) == 0;
-    text_free(&one);
-    text_free(&other);
-    return same;
+    return (a > b) - (a < b);
 }
 
-static bool shown_before(const Judgement *judgement, size_t index)
+static int compare_alike(const Told *a, const Told *b)
 {
-    const Finding *findings = judgement->findings;
-    for (size_t i = 0; i < index; i++) {
-        if (same_but_place(judgement, &findings[i], &findings[index]))
-            return true;
-    }
-    return false;
+    const Finding *one = a->finding, *other = b->finding;
+    if (one->cause != other->cause)
+        return one->cause < other->cause ? -1 : 1;
+    if (one->rule != other->rule)
+        return by_address(one->rule, other->rule);
+    if (one->verdict != other->verdict)
+        return one->verdict < other->verdict ? -1 : 1;
+    return strcmp(a->sentence, b->sentence);
 }
 
-/* "bend a.b.1", "bend a.b.1 and bend c.d.1", "row a.1, row b.1 and row c.1" */
-static void add_places(Text *text, const Judgement *judgement, size_t index)
+static int compare_told(const void *a, const void *b)
 {
-    const Finding *findings = judgement->findings;
-    const char *waiting = findings[index].place, *joint = "";
-    for (size_t i = index + 1; i < judgement->count; i++) {
-        if (!same_but_place(judgement, &findings[index], &findings[i]))
+    const Told *one = a, *other = b;
+    int order = compare_alike(one, other);
+    return order != 0 ? order : by_address(one->finding, other->finding);
+}
+
+static int compare_runs(const void *a, const void *b)
+{
+    const Run *one = a, *other = b;
+    int order = by_address(one->cause_first, other->cause_first);
+    return order != 0 ? order : by_address(one->told->finding, other->told->finding);
+}
+
+static size_t tell(const Judgement *judgement, Told *told)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < judgement->count; i++) {
+        const Finding *finding = &judgement->findings[i];
+        if (!to_settle(finding))
             continue;
-        text_add(text, joint);
-        add_visible(text, waiting);
-        waiting = findings[i].place;
-        joint = ", ";
+        Text sentence = {0};
+        finding_sentence(&sentence, judgement, finding, finding->worst_lane);
+        text_add(&sentence, ""); /* so that it has bytes even if empty */
+        told[count++] = (Told){finding, sentence.bytes};
     }
-    text_add(text, joint[0] != '\0' ? " and " : "");
-    add_visible(text, waiting);
+    return count;
 }
 
-/* "short by 1.9 mm, in every size of Bark; limits: common practice" */
+/* Runs in the order of their causes' worst findings, which is the findings' own. */
+static size_t find_runs(const Judgement *judgement, Told *told, size_t count, Run *runs)
+{
+    const Finding **first = memory_new(judgement->cause_count, sizeof *first);
+    for (size_t i = count; i-- > 0;)
+        first[told[i].finding->cause] = told[i].finding;
+    qsort(told, count, sizeof *told, compare_told);
+    size_t run_count = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (i > 0 && compare_alike(&told[i - 1], &told[i]) == 0)
+            runs[run_count - 1].count++;
+        else
+            runs[run_count++] = (Run){&told[i], 1, first[told[i].finding->cause]};
+    }
+    free(first);
+    qsort(runs, run_count, sizeof *runs, compare_runs);
+    return run_count;
+}
+
+/* --- findings ---------------------------------------------------------------------- */
+
+/* "bend a.b.1", "bend a.b.1 and bend c.d.1", "row a.1, row b.1 and 40 more" */
+static void add_places(Text *text, const Run *run)
+{
+    size_t shown = run->count <= PLACES_SHOWN ? run->count : PLACES_SHOWN - 1;
+    for (size_t i = 0; i < shown; i++) {
+        text_add(text, i == 0 ? "" : i + 1 == run->count ? " and " : ", ");
+        add_visible(text, run->told[i].finding->place);
+    }
+    if (shown < run->count)
+        text_addf(text, " and %zu more", run->count - shown);
+}
+
+/* "radius: 1.9 mm too little, in every size of Bark; limits: common practice" */
 static void add_measure(Text *text, const Judgement *judgement, const Finding *finding)
 {
     Text line = {0};
@@ -133,9 +186,9 @@ static void add_measure(Text *text, const Judgement *judgement, const Finding *f
     text_free(&line);
 }
 
-static void add_finding(Text *text, const Judgement *judgement, size_t index, bool colour)
+static void add_run(Text *text, const Judgement *judgement, const Run *run, bool colour)
 {
-    const Finding *finding = &judgement->findings[index];
+    const Finding *finding = run->told->finding;
     Text line = {0};
     text_addf(text, "  %s%c %-7s%s %-8s ", colour ? colours[finding->verdict] : "",
               verdict_sign(finding->verdict), verdict_name(finding->verdict),
@@ -143,9 +196,8 @@ static void add_finding(Text *text, const Judgement *judgement, size_t index, bo
               class_name(finding->rule->class));
     add_visible(text, finding->rule->title);
     text_addf(text, "  [%s]\n%*s", finding->rule->id, INDENT, "");
-    add_places(&line, judgement, index);
-    text_add(&line, ": ");
-    finding_sentence(&line, judgement, finding, finding->worst_lane);
+    add_places(&line, run);
+    text_addf(&line, ": %s", run->told->sentence);
     text_add_wrapped(text, line.bytes, LINE_COLUMNS, INDENT);
     text_add(text, "\n");
     text_free(&line);
@@ -197,31 +249,21 @@ static void add_cause_head(Text *text, const Judgement *judgement, const Finding
         add_gives(text, finding->rule);
 }
 
-static void add_cause(Text *text, const Judgement *judgement, size_t first, size_t number,
-                      const Options *options)
-{
-    add_cause_head(text, judgement, &judgement->findings[first], number);
-    for (size_t i = first; i < judgement->count; i++) {
-        const Finding *finding = &judgement->findings[i];
-        if (finding->cause == judgement->findings[first].cause && to_settle(finding) &&
-            !shown_before(judgement, i))
-            add_finding(text, judgement, i, options->colour);
-    }
-}
-
-/* Causes in the order of their worst finding, which is the findings' own order. */
 static size_t add_causes(Text *text, const Judgement *judgement, const Options *options)
 {
-    bool *done = memory_new(judgement->cause_count, sizeof *done);
-    size_t number = 0;
-    for (size_t i = 0; i < judgement->count; i++) {
-        const Finding *finding = &judgement->findings[i];
-        if (!to_settle(finding) || done[finding->cause])
-            continue;
-        done[finding->cause] = true;
-        add_cause(text, judgement, i, ++number, options);
+    Told *told = memory_new(judgement->count, sizeof *told);
+    Run *runs = memory_new(judgement->count, sizeof *runs);
+    size_t count = tell(judgement, told), number = 0;
+    size_t run_count = find_runs(judgement, told, count, runs);
+    for (size_t i = 0; i < run_count; i++) {
+        if (i == 0 || runs[i].cause_first != runs[i - 1].cause_first)
+            add_cause_head(text, judgement, runs[i].told->finding, ++number);
+        add_run(text, judgement, &runs[i], options->colour);
     }
-    free(done);
+    for (size_t i = 0; i < count; i++)
+        free(told[i].sentence);
+    free(told);
+    free(runs);
     return number;
 }
 

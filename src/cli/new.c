@@ -1,6 +1,5 @@
 /* cordwain new: a commented style to start from. */
 #include <string.h>
-#include <unistd.h>
 
 #include "base/file.h"
 #include "cli/cli.h"
@@ -76,11 +75,7 @@ static const char template[] =
 static int write_new(const char *path)
 {
     Messages messages = {0};
-    if (access(path, F_OK) == 0) {
-        message_error(&messages, (Where){path, 0, 0}, "this file exists; nothing was written");
-        return finish(&messages, EXIT_INPUT);
-    }
-    bool good = file_replace(path, template, strlen(template), &messages);
+    bool good = file_create(path, template, strlen(template), &messages);
     return finish(&messages, good ? 0 : EXIT_INPUT);
 }
 

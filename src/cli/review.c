@@ -14,6 +14,16 @@ static bool has_terminal(const Options *options)
     return !options->plain && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
 }
 
+/* What a terminal that cannot show the screen gets. */
+static int print_findings(const Options *options, const Judgement *judgement, int status)
+{
+    Text out = {0};
+    findings_text(&out, judgement, options);
+    status = print_all(&out, status);
+    text_free(&out);
+    return status;
+}
+
 static int run(const Options *options)
 {
     if (options->word_count != 1) {
@@ -30,7 +40,7 @@ static int run(const Options *options)
         case_style(options, options->words[0], &loaded, &messages)) {
         status = judgement_exit(loaded.judgement);
         if (!screen_run(loaded.judgement))
-            status = command_check.run(options);
+            status = print_findings(options, loaded.judgement, status);
     }
     case_free(&loaded);
     return finish(&messages, status);

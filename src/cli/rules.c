@@ -64,8 +64,10 @@ static void add_own_limits(Text *out, const RuleSet *rules)
             text_add(out, " beats ");
             unit_write(out, value->beaten->quantity.nominal, limit->type.dimension,
                        limit->type.point, limit->unit, false);
-            text_addf(out, " (%s, over %s)\n", where_text(&arena, value->at),
-                      where_text(&arena, value->beaten->at));
+            const char *over = arena_printf(&arena, " (%s, over %s)", where_text(&arena, value->at),
+                                            where_text(&arena, value->beaten->at));
+            text_add_visible(out, over, strlen(over));
+            text_add(out, "\n");
         }
     }
     arena_free(&arena);

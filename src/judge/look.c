@@ -143,8 +143,7 @@ static void found_no_spots(Hunt *hunt, int32_t row)
     }
     found(hunt, &columns->names[SUBJECT_SEAM][seam], GIVER_PATTERN,
           columns->places[SUBJECT_SEAM][seam],
-          arena_printf(hunt->arena, "seam %s has no known spots (which plies lie where), so the "
-                                    "steps along its rows are not known",
+          arena_printf(hunt->arena, "spots of seam %s (which plies lie where) are not known",
                        columns->names[SUBJECT_SEAM][seam]));
 }
 

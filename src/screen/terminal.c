@@ -7,9 +7,11 @@
 
 #include <curses.h>
 #include <langinfo.h>
+#include <poll.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 #include <wchar.h>
 
 #include "base/text.h"
@@ -36,8 +38,8 @@ static void on_fault(int signal_number)
 
 static void catch_signals(void)
 {
-    static const int leave[] = {SIGHUP, SIGTERM, SIGQUIT, SIGINT};
-    static const int fault[] = {SIGSEGV, SIGABRT, SIGBUS, SIGFPE, SIGILL};
+    static const int leave[] = {SIGHUP, SIGTERM, SIGQUIT, SIGINT, SIGUSR1, SIGUSR2, SIGALRM, SIGXCPU};
+    static const int fault[] = {SIGSEGV, SIGABRT, SIGBUS, SIGFPE, SIGILL, SIGSYS, SIGTRAP, SIGPIPE};
     struct sigaction action = {.sa_handler = on_leave};
     sigemptyset(&action.sa_mask);
     for (size_t i = 0; i < sizeof leave / sizeof *leave; i++)
@@ -88,9 +90,16 @@ void terminal_give_back(void)
         endwin();
 }
 
+/* A terminal that went away without a signal answers every read at once. */
+static bool terminal_is_gone(void)
+{
+    struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
+    return poll(&input, 1, 0) > 0 && (input.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0;
+}
+
 bool terminal_must_leave(void)
 {
-    return must_leave != 0;
+    return must_leave != 0 || terminal_is_gone();
 }
 
 static attr_t attributes(Look look, short *pair)

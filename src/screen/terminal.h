@@ -11,7 +11,7 @@ typedef enum Look { LOOK_PLAIN, LOOK_TITLE, LOOK_HEADING, LOOK_CHOSEN, LOOK_FLAG
 
 bool terminal_take(void);
 void terminal_give_back(void);
-/* True once HUP, TERM or QUIT asked the program to leave. */
+/* True once a signal asked the program to leave, or the terminal went away. */
 bool terminal_must_leave(void);
 /* Writes text of at most `width` cells at row y, column x, padded with blanks;
  * cut on cells, never in a character. Where the locale is not UTF-8, what ASCII

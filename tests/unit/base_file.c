@@ -388,6 +388,19 @@ static void what_may_not_be_written_is_refused(void **state)
     assert_reads(room, file, "old");
 }
 
+static void creating_leaves_what_exists_alone(void **state)
+{
+    Room *room = *state;
+    const char *path = in_room(room, "fresh");
+    assert_true(file_create(path, "one", 3, &room->messages));
+    assert_reads(room, path, "one");
+    assert_int_equal(names_in(room), 1);
+    assert_false(file_create(path, "two", 3, &room->messages));
+    assert_said(room, "exists already");
+    assert_reads(room, path, "one");
+    assert_int_equal(names_in(room), 1);
+}
+
 #define IN_ROOM(test) cmocka_unit_test_setup_teardown(test, open_room, close_room)
 
 int main(void)
@@ -401,6 +414,7 @@ int main(void)
         IN_ROOM(a_file_that_changes_is_read_again_once),
         IN_ROOM(replaces_and_keeps_the_mode),
         IN_ROOM(makes_a_new_file),
+        IN_ROOM(creating_leaves_what_exists_alone),
         IN_ROOM(a_relative_name_works),
         IN_ROOM(a_link_is_followed_once),
         IN_ROOM(what_would_lose_something_is_refused),
