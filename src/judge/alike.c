@@ -34,9 +34,14 @@ static bool same_number(double a, double b)
     return a == b || (isnan(a) && isnan(b));
 }
 
-static bool same_cells(const Column *column, uint32_t records, uint32_t a, uint32_t b)
+/* Whether two lanes hold the same in a field, or lead to the same by a relation. */
+typedef bool SameLanes(const Columns *columns, size_t which, uint32_t a, uint32_t b);
+
+static bool same_cells(const Columns *columns, size_t which, uint32_t a, uint32_t b)
 {
-    for (uint32_t r = 0; r < records; r++) {
+    FieldId id = (FieldId)which;
+    const Column *column = &columns->fields[id];
+    for (uint32_t r = 0; r < columns->count[field_at(id)->subject]; r++) {
         size_t i = column_cell(column, r, a), j = column_cell(column, r, b);
         if (!same_number(column->nominal[i], column->nominal[j]) ||
             !same_number(column->lo[i], column->lo[j]) ||
@@ -46,41 +51,29 @@ static bool same_cells(const Column *column, uint32_t records, uint32_t a, uint3
     return true;
 }
 
-static bool same_records(const OneColumn *one, uint32_t records, uint32_t a, uint32_t b)
+static bool same_records(const Columns *columns, size_t which, uint32_t a, uint32_t b)
 {
-    for (uint32_t r = 0; r < records; r++)
-        if (column_one(one, (int32_t)r, a) != column_one(one, (int32_t)r, b))
+    size_t count;
+    Subject from = relation_table(&count)[which].from;
+    for (uint32_t r = 0; r < columns->count[from]; r++)
+        if (column_one(&columns->ones[which], (int32_t)r, a) !=
+            column_one(&columns->ones[which], (int32_t)r, b))
             return false;
     return true;
 }
 
-static const uint32_t *field_firsts(Alike *alike, FieldId id)
+/* Each lane's first lane that is the same; worked out once and kept in `known`. */
+static const uint32_t *firsts(Alike *alike, uint32_t **known, size_t which, SameLanes *same)
 {
     const Columns *columns = alike->columns;
-    if (alike->fields[id])
-        return alike->fields[id];
-    uint32_t records = columns->count[field_at(id)->subject];
+    if (*known)
+        return *known;
     uint32_t *first = ARENA_NEW(alike->arena, uint32_t, columns->lane_count);
     for (uint32_t l = 0; l < columns->lane_count; l++)
-        while (first[l] < l && (first[first[l]] != first[l] ||
-                                !same_cells(&columns->fields[id], records, first[l], l)))
+        while (first[l] < l &&
+               (first[first[l]] != first[l] || !same(columns, which, first[l], l)))
             first[l]++;
-    return alike->fields[id] = first;
-}
-
-static const uint32_t *one_firsts(Alike *alike, const Relation *relation)
-{
-    const Columns *columns = alike->columns;
-    size_t index = relation_index(relation);
-    if (alike->ones[index])
-        return alike->ones[index];
-    uint32_t records = columns->count[relation->from];
-    uint32_t *first = ARENA_NEW(alike->arena, uint32_t, columns->lane_count);
-    for (uint32_t l = 0; l < columns->lane_count; l++)
-        while (first[l] < l && (first[first[l]] != first[l] ||
-                                !same_records(&columns->ones[index], records, first[l], l)))
-            first[l]++;
-    return alike->ones[index] = first;
+    return *known = first;
 }
 
 /* Parts lanes that `other` parts. */
@@ -97,16 +90,18 @@ static void refine(Partition *partition, const uint32_t *other)
 
 static void refine_path(Alike *alike, Partition *partition, const RecordPath *path)
 {
-    for (int i = 0; i < path->length; i++)
-        if (alike->columns->ones[relation_index(path->steps[i])].stride > 1)
-            refine(partition, one_firsts(alike, path->steps[i]));
+    for (int i = 0; i < path->length; i++) {
+        size_t index = relation_index(path->steps[i]);
+        if (alike->columns->ones[index].stride > 1)
+            refine(partition, firsts(alike, &alike->ones[index], index, same_records));
+    }
 }
 
 static void refine_field(Alike *alike, Partition *partition, const RecordPath *path, FieldId id)
 {
     refine_path(alike, partition, path);
     if (id < FIELD_ID_COUNT && alike->columns->fields[id].stride > 1)
-        refine(partition, field_firsts(alike, id));
+        refine(partition, firsts(alike, &alike->fields[id], id, same_cells));
 }
 
 static void refine_formula(Alike *alike, Partition *partition, const Formula *formula)
