@@ -175,6 +175,26 @@ const char *where_text(Arena *arena, Where at)
     return arena_printf(arena, "%s:%d:%d", at.file, at.line, at.column);
 }
 
+Quoted quoted_bytes(const char *text, size_t length)
+{
+    Quoted cut = {{0}};
+    size_t at = 0;
+    for (int i = 0; i < QUOTED_MOST && at < length; i++) {
+        uint32_t codepoint;
+        size_t step = utf8_decode(text + at, length - at, &codepoint);
+        at += step ? step : 1;
+    }
+    memcpy(cut.text, text, at);
+    if (at < length)
+        memcpy(cut.text + at, "…", sizeof "…");
+    return cut;
+}
+
+Quoted quoted(const char *text)
+{
+    return quoted_bytes(text, strlen(text));
+}
+
 /* Characters of a word; a longer one is like no known word. */
 enum { WORD_MOST = 64 };
 
@@ -254,7 +274,7 @@ void add_known_names(Text *text, const char *word, const char *const *known, siz
     else
         text_add(text, "; known: ");
     for (size_t i = 0; i < listed; i++)
-        text_addf(text, "%s%s", i ? ", " : "", known[i]);
+        text_addf(text, "%s%s", i ? ", " : "", quoted(known[i]).text);
     if (listed < count)
         text_add(text, ", …");
 }

@@ -56,6 +56,15 @@ void messages_free(Messages *messages);
 /* "styles/skerry.yaml:12:5", "skerry.yaml" for line 0, "-" for nowhere. */
 const char *where_text(Arena *arena, Where at);
 
+/* A value from a file as messages show it: cut after 60 characters, with an
+ * ellipsis then. Lives as long as the expression it stands in: quoted(text).text. */
+enum { QUOTED_MOST = 60 };
+typedef struct Quoted {
+    char text[QUOTED_MOST * 4 + sizeof "…"];
+} Quoted;
+Quoted quoted(const char *text);
+Quoted quoted_bytes(const char *text, size_t length);
+
 /* The known word nearest to `word` (Damerau-Levenshtein distance at most 2
  * and at most a third of its length, rounded up), or NULL. */
 const char *nearest_word(const char *word, const char *const *words, size_t count);

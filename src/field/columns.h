@@ -66,6 +66,8 @@ typedef struct Lane {
     const char *size;       /* "42", "42.5"; "" in examples */
     const char *colourway;  /* "" where a style has none */
     bool scaled;            /* ungraded edges are taken as scaled in this lane */
+    bool base;              /* of the base size */
+    uint32_t size_index, colourway_index; /* from 0, in order: sizes and colourways each once */
 } Lane;
 
 typedef struct Columns {

@@ -115,13 +115,17 @@ bool scalar_check(const ReadContext *context, const YamlNode *node, const char *
 void key_unknown(const ReadContext *context, const YamlNode *key, const char *const *known,
                  size_t count)
 {
+    if (messages_full(context->messages, yaml_where(key).file)) {
+        message_error(context->messages, yaml_where(key), "unknown key");
+        return;
+    }
     const char *near = nearest_word(key->text, known, count);
     Text all = {0};
     if (near)
         text_addf(&all, "did you mean %s?", near);
     for (size_t i = 0; !near && i < count; i++)
         text_addf(&all, "%s%s", i ? ", " : count ? "known here: " : "", known[i]);
-    message_error(context->messages, yaml_where(key), "unknown key %s; %s", key->text,
+    message_error(context->messages, yaml_where(key), "unknown key %s; %s", quoted(key->text).text,
                   text_string(&all));
     text_free(&all);
 }
@@ -146,7 +150,7 @@ bool id_check(const ReadContext *context, const YamlNode *node)
         if (!id_letter(codepoint)) {
             message_error(context->messages, at,
                           "the name %s holds U+%04X; names are letters a to z, digits and -",
-                          node->text, (unsigned)codepoint);
+                          quoted(node->text).text, (unsigned)codepoint);
             return false;
         }
         i += used ? used : 1;
@@ -159,7 +163,7 @@ bool id_check(const ReadContext *context, const YamlNode *node)
     }
     if (strcmp(node->text, "unknown") == 0 || strcmp(node->text, "removed") == 0) {
         message_error(context->messages, at, "%s has a meaning of its own and cannot be a name",
-                      node->text);
+                      quoted(node->text).text);
         return false;
     }
     return true;
@@ -187,7 +191,7 @@ bool value_read_quantity(const ReadContext *context, const char *label, const ch
         message_error(context->messages, yaml_where(node), "%s: %s", label, text_string(&problem));
     else if (is_percent_of_count(node, &form)) {
         message_error(context->messages, yaml_where(node), "%s is %s; expected %s", label,
-                      node->text, accepts);
+                      quoted(node->text).text, accepts);
         good = false;
     }
     text_free(&problem);
@@ -209,7 +213,7 @@ static bool bounds_check(const ReadContext *context, const Field *field, const Y
     unit_write(&most, field->most, dimension, point, unit, false);
     bool below = quantity->lo < field->least;
     message_error(context->messages, yaml_where(node), "%s is %s%s; it must be at %s %s",
-                  field->name, node->text,
+                  field->name, quoted(node->text).text,
                   quantity->lo < quantity->hi && field->type == FIELD_NUMBER ? " with its tolerance"
                                                                              : "",
                   below ? "least" : "most", text_string(below ? &least : &most));
@@ -241,7 +245,8 @@ static bool read_size_span(const ReadContext *context, const YamlNode *key, Size
     if (used == key->length && used && span->from <= span->to)
         return true;
     message_error(context->messages, yaml_where(key),
-                  "%s is no size; expected a size such as 42 or sizes such as 36..40", key->text);
+                  "%s is no size; expected a size such as 42 or sizes such as 36..40",
+                  quoted(key->text).text);
     return false;
 }
 
@@ -292,13 +297,13 @@ static bool read_word(const ReadContext *context, const Field *field, const char
     const char *near = nearest_word(node->text, field->words->words, field->words->count);
     if (advice)
         message_error(context->messages, yaml_where(node), "%s is %s; write %s", field->name,
-                      node->text, advice);
+                      quoted(node->text).text, advice);
     else if (near)
         message_error(context->messages, yaml_where(node), "%s is %s; did you mean %s?",
-                      field->name, node->text, near);
+                      field->name, quoted(node->text).text, near);
     else
         message_error(context->messages, yaml_where(node), "%s is %s; expected %s", field->name,
-                      node->text, accepts);
+                      quoted(node->text).text, accepts);
     return false;
 }
 
@@ -315,7 +320,7 @@ static bool read_count(const ReadContext *context, const Field *field, const cha
         return true;
     message_error(context->messages, yaml_where(node),
                   "%s holds %s; expected whole numbers from %g to %g such as [1, 2]", field->name,
-                  node->text, field->least, field->most);
+                  quoted(node->text).text, field->least, field->most);
     return false;
 }
 
@@ -340,7 +345,7 @@ static bool read_set(const ReadContext *context, const Field *field, const char 
         uint64_t bit = (uint64_t)1 << (unsigned)member;
         if (seen & bit) {
             message_error(context->messages, yaml_where(node->items[i]), "%s names %s twice",
-                          field->name, node->items[i]->text);
+                          field->name, quoted(node->items[i]->text).text);
             good = false;
         }
         seen |= bit;
@@ -360,7 +365,7 @@ static bool read_truth(const ReadContext *context, const Field *field, const Yam
         message_error(context->messages, yaml_where(node),
                       "%s is %s; write true or false without quotes (yes, no, on and off are not "
                       "taken)",
-                      field->name, node->text);
+                      field->name, quoted(node->text).text);
         return false;
     }
     value->code = yes;
@@ -377,7 +382,7 @@ static bool read_name(const ReadContext *context, const Field *field, const char
     for (size_t i = 0; i < node->length; i++)
         if (!id_letter((unsigned char)node->text[i]) && node->text[i] != '.') {
             message_error(context->messages, yaml_where(node), "%s is %s; expected %s%s",
-                          field->name, node->text, accepts,
+                          field->name, quoted(node->text).text, accepts,
                           node->text[i] == ' ' ? "; names hold no blanks" : "");
             return false;
         }
@@ -531,7 +536,7 @@ static bool read_group(const Mapping *mapping, const YamlNode *key, const YamlNo
         }
     else if (group && !yaml_is_word(node, "unknown"))
         message_error(context->messages, yaml_where(node),
-                      "%s needs its parts named: write {%s}, or unknown", key->text,
+                      "%s needs its parts named: write {%s}, or unknown", quoted(key->text).text,
                       text_string(&form));
     text_free(&form);
     return group;
@@ -611,7 +616,7 @@ bool file_head(ReadContext *context, const YamlFile *file, const char *kind)
     if (head->kind != YAML_SCALAR || strcmp(head->text, expected) != 0) {
         bool scalar = head->kind == YAML_SCALAR;
         message_error(context->messages, yaml_where(head), "this is %s; expected %s%s",
-                      scalar ? head->text : "no kind of file", expected,
+                      scalar ? quoted(head->text).text : "no kind of file", expected,
                       scalar ? use_of_kind(head->text) : "");
         return false;
     }

@@ -82,7 +82,8 @@ static void explain_member(Page *page, const Plain *plain, const Formula *over, 
     Kleene kept = over->filter ? look_truth(plain, over->filter).nominal : KLEENE_TRUE;
     Kleene value = look_truth(plain, body).nominal;
     text_add(&text, look_name(&page->arena, plain->columns, over->relation->to, member));
-    text_add(&text, decides ? ", which decides" : "");
+    bool failing = over->over == OVER_SOME && value == KLEENE_FALSE;
+    text_add(&text, !decides ? "" : failing ? ", which comes nearest" : ", which decides");
     if (kept != KLEENE_TRUE) {
         text_add(&text, kept == KLEENE_FALSE ? ", since it is not so that "
                                              : ", perhaps, since it is not known whether ");

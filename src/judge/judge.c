@@ -168,18 +168,13 @@ static void judge_worst_lane(const Place *place, Finding *finding, uint32_t base
     finding->worst_lane = worst % count;
 }
 
-/* The first lane of the base size; 0 where there are no sizes. */
-static uint32_t base_lane(const Columns *columns, const Style *style)
+/* The first lane of the base size; 0 where none is of it. */
+static uint32_t base_lane(const Columns *columns)
 {
-    uint32_t count = judge_lane_count(columns);
-    for (uint32_t lane = 0; style && style->sizes.given && lane < count; lane++) {
-        const char *size = columns->lanes[lane].size;
-        double number = NAN;
-        decimal_read(size, strlen(size), false, &number, &(Text){0});
-        if (number == style->sizes.base)
-            return lane;
-    }
-    return 0;
+    uint32_t lane = 0;
+    while (lane < columns->lane_count && !columns->lanes[lane].base)
+        lane++;
+    return lane < columns->lane_count ? lane : 0;
 }
 
 void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
@@ -237,7 +232,7 @@ static void judge_rule(Judgement *judgement, Alike *alike, const Rule *rule,
 {
     const Columns *columns = judgement->columns;
     const uint32_t *first = alike_lanes(alike, rule);
-    uint32_t base = base_lane(columns, judgement->style);
+    uint32_t base = base_lane(columns);
     for (uint32_t record = 0; record < columns->count[rule->about]; record++)
         judge_place(&judgement->arena, columns, result, first, base,
                     finding_new(judgement, rule, record));

@@ -96,7 +96,7 @@ typedef struct Reading {
     double nominal, lo, hi;
     const Unit *unit;
     Dimension dimension;
-    bool point;
+    bool point, worked_out;
     const char *from;      /* "styles/skerry.yaml:61:37", "assumed …", "limit …, set by …" */
 } Reading;
 size_t finding_readings(Arena *arena, const Judgement *judgement, const Finding *finding,

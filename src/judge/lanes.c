@@ -11,30 +11,24 @@ typedef struct Grid {
     bool *in; /* colourway * size_count + size: shares the verdict */
 } Grid;
 
-static size_t enter_name(const char **names, size_t *count, const char *name)
-{
-    for (size_t i = 0; i < *count; i++)
-        if (strcmp(names[i], name) == 0)
-            return i;
-    names[*count] = name;
-    return (*count)++;
-}
-
 static Grid grid_of(Arena *arena, const Judgement *judgement, const Finding *finding)
 {
     uint32_t count = judgement->lane_count;
     const Lane *lanes = judgement->columns->lanes;
-    Grid grid = {.sizes = ARENA_NEW(arena, const char *, count),
-                 .colourways = ARENA_NEW(arena, const char *, count)};
+    Grid grid = {0};
     for (uint32_t lane = 0; lane < count; lane++) {
-        enter_name(grid.sizes, &grid.size_count, lanes[lane].size);
-        enter_name(grid.colourways, &grid.colourway_count, lanes[lane].colourway);
+        if (lanes[lane].size_index >= grid.size_count)
+            grid.size_count = (size_t)lanes[lane].size_index + 1;
+        if (lanes[lane].colourway_index >= grid.colourway_count)
+            grid.colourway_count = (size_t)lanes[lane].colourway_index + 1;
     }
+    grid.sizes = ARENA_NEW(arena, const char *, grid.size_count);
+    grid.colourways = ARENA_NEW(arena, const char *, grid.colourway_count);
     grid.in = ARENA_NEW(arena, bool, grid.size_count *grid.colourway_count);
     for (uint32_t lane = 0; lane < count; lane++) {
-        size_t colourway =
-            enter_name(grid.colourways, &grid.colourway_count, lanes[lane].colourway);
-        size_t size = enter_name(grid.sizes, &grid.size_count, lanes[lane].size);
+        size_t size = lanes[lane].size_index, colourway = lanes[lane].colourway_index;
+        grid.sizes[size] = lanes[lane].size;
+        grid.colourways[colourway] = lanes[lane].colourway;
         grid.in[colourway * grid.size_count + size] = finding->lanes[lane] == finding->verdict;
     }
     return grid;

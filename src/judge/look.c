@@ -147,6 +147,34 @@ static void found_no_spots(Hunt *hunt, int32_t row)
                        columns->names[SUBJECT_SEAM][seam]));
 }
 
+/* The seam a machine set belongs to; NULL: none. */
+static const Seam *seam_of_set(const Hunt *hunt, Subject from, int32_t record)
+{
+    const Style *style = hunt->judgement->style;
+    int32_t index = from == SUBJECT_SEAM
+                        ? record
+                        : judge_follow(hunt->plain.columns, from, record, "seam");
+    for (size_t i = 0; style && index >= 0 && i < style->seam_count; i++)
+        if (style->seams[i].record->index == (uint32_t)index)
+            return &style->seams[i];
+    return NULL;
+}
+
+/* A seam names a machine that the factory does not have. */
+static bool found_no_machine(Hunt *hunt, const Relation *relation, int32_t record)
+{
+    if (relation->to != SUBJECT_MACHINE || !hunt->judgement->factory)
+        return false;
+    const Seam *seam = seam_of_set(hunt, relation->from, record);
+    const Value *named = seam ? record_value(seam->record, SEAM_MACHINE) : NULL;
+    if (!named || named->presence != VALUE_KNOWN)
+        return false;
+    found(hunt, named, field_at(SEAM_MACHINE)->giver, yaml_where(named->node),
+          arena_printf(hunt->arena, "machine %s, which seam %s names, is not in %s", named->text,
+                       seam->record->path, hunt->judgement->factory->name));
+    return true;
+}
+
 static void found_relation(Hunt *hunt, const Relation *relation, int32_t record)
 {
     if (relation->to == SUBJECT_STEP && relation->from == SUBJECT_ROW) {
@@ -157,6 +185,8 @@ static void found_relation(Hunt *hunt, const Relation *relation, int32_t record)
         found_no_factory(hunt);
         return;
     }
+    if (found_no_machine(hunt, relation, record))
+        return;
     const Columns *columns = hunt->plain.columns;
     /* The material of a ply or an edge is its part's. */
     int32_t part = relation->to == SUBJECT_MATERIAL && relation->from != SUBJECT_PART
@@ -511,6 +541,57 @@ static void bind(Plain *plain, const int32_t bindings[BINDINGS_MOST])
         plain->bindings[i] = bindings[i];
 }
 
+static size_t count_false(const Plain *plain, const Formula *body)
+{
+    if (body->kind == FORMULA_AND)
+        return count_false(plain, body->operand[0]) + count_false(plain, body->operand[1]);
+    return look_truth(plain, body).nominal == KLEENE_FALSE;
+}
+
+/* The member of a failing `some` that fails the fewest conditions, of several the
+ * one that decided, else the first; -1: none is left. */
+static int32_t nearest_member(const Plain *plain, const Formula *some)
+{
+    const int32_t *items;
+    size_t count, least = SIZE_MAX;
+    int32_t nearest = -1;
+    Plain walk = *plain;
+    if (!look_set(plain, some, &items, &count))
+        return -1;
+    for (size_t i = 0; i < count; i++) {
+        walk.bindings[some->binding] = items[i];
+        if (some->filter && look_truth(&walk, some->filter).nominal != KLEENE_TRUE)
+            continue;
+        size_t failed = count_false(&walk, some->operand[0]);
+        bool decided = items[i] == plain->bindings[some->binding];
+        if (failed < least || (failed == least && decided)) {
+            least = failed;
+            nearest = items[i];
+        }
+    }
+    return nearest;
+}
+
+/* Of all members that fail, the nearest tells most: it is shown in place of the
+ * one that decided. */
+static void bind_nearest(Plain *plain, const Formula *formula)
+{
+    if (formula->kind == FORMULA_AND || formula->kind == FORMULA_LET) {
+        bind_nearest(plain, formula->operand[0]);
+        if (formula->operand[1])
+            bind_nearest(plain, formula->operand[1]);
+        return;
+    }
+    bool failing = formula->kind == FORMULA_OVER && formula->over == OVER_SOME &&
+                   plain->bindings[formula->binding] >= 0 &&
+                   look_truth(plain, formula).nominal == KLEENE_FALSE;
+    int32_t nearest = failing ? nearest_member(plain, formula) : -1;
+    if (nearest < 0 || nearest == plain->bindings[formula->binding])
+        return;
+    plain->bindings[formula->binding] = nearest;
+    bind(plain, look_truth(plain, formula->operand[0]).spare.bindings);
+}
+
 void look_as_decided(Look *look, const Judgement *judgement, const Finding *finding)
 {
     *look = (Look){.verdict = finding->verdict};
@@ -535,4 +616,6 @@ void look_at(Look *look, Arena *arena, const Judgement *judgement, const Finding
     if (look->verdict == VERDICT_UNKNOWN)
         look->missing = missing_grade(arena, judgement, &look->plain);
     bind(&look->plain, look->require.spare.bindings);
+    if (look->when.nominal == KLEENE_TRUE && look->require.nominal == KLEENE_FALSE)
+        bind_nearest(&look->plain, look->plain.rule->require);
 }

@@ -1,9 +1,12 @@
 /* What a finding read: values of records and limits, each with where it comes
  * from. For explanations, JSON and the screen. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "judge/inside.h"
+
+enum { DIGITS_WRITTEN = 4, DIGITS_WORKED_OUT = 3, DIGITS_TOLERANCE = 2 };
 
 /* --- collecting -------------------------------------------------------------------- */
 
@@ -11,6 +14,8 @@ typedef struct Collecting {
     Arena *arena;
     Read *items;
     size_t count, capacity;
+    uint32_t *slots; /* index + 1, by what is read: open addressing, at most half full */
+    size_t slot_count; /* a power of two */
 } Collecting;
 
 static bool same_read(const Read *a, const Read *b)
@@ -21,6 +26,32 @@ static bool same_read(const Read *a, const Read *b)
         return a->formula->field == b->formula->field && a->record == b->record;
     return a->formula->limit == b->formula->limit && a->value == b->value && a->own == b->own &&
            (a->word == b->word || (isnan(a->word) && isnan(b->word)));
+}
+
+static size_t hash_of(const Read *read)
+{
+    bool limit = read->formula->kind == FORMULA_LIMIT;
+    uint64_t what = limit ? (uintptr_t)read->value : (uint64_t)read->formula->field;
+    uint64_t whose = (uint32_t)(limit ? read->own : read->record);
+    return (size_t)((what + (whose << 20)) * 0x9e3779b97f4a7c15u >> 32);
+}
+
+/* Where the same read stands, or the free slot for it. */
+static uint32_t *slot_of(const Collecting *collecting, const Read *read)
+{
+    size_t mask = collecting->slot_count - 1, slot = hash_of(read) & mask;
+    while (collecting->slots[slot] &&
+           !same_read(&collecting->items[collecting->slots[slot] - 1], read))
+        slot = (slot + 1) & mask;
+    return &collecting->slots[slot];
+}
+
+static void slots_grow(Collecting *collecting)
+{
+    collecting->slot_count = collecting->slot_count ? 4 * collecting->slot_count : 32;
+    collecting->slots = ARENA_NEW(collecting->arena, uint32_t, collecting->slot_count);
+    for (size_t i = 0; i < collecting->count; i++)
+        *slot_of(collecting, &collecting->items[i]) = (uint32_t)i + 1;
 }
 
 static void read_field(Read *read, const Plain *plain, FieldId field, int32_t record)
@@ -70,11 +101,14 @@ static void collect(void *data, const Plain *plain, const Formula *formula, int3
         read_limit(&read, plain);
     else
         read_field(&read, plain, formula->field, record);
-    for (size_t i = 0; i < collecting->count; i++)
-        if (same_read(&collecting->items[i], &read))
-            return;
+    if (2 * collecting->count >= collecting->slot_count)
+        slots_grow(collecting);
+    uint32_t *slot = slot_of(collecting, &read);
+    if (*slot)
+        return;
     *ARENA_PUSH(collecting->arena, collecting->items, collecting->count, collecting->capacity) =
         read;
+    *slot = (uint32_t)collecting->count;
 }
 
 static void visit_all(const Plain *plain,
@@ -246,9 +280,9 @@ static int digits_whole(double value, const Unit *unit)
 }
 
 static void add_quantity(Text *text, double nominal, double lo, double hi, const Unit *unit,
-                         const Type *type)
+                         const Type *type, bool written)
 {
-    int digits = digits_whole(nominal, unit);
+    int digits = written ? digits_whole(nominal, unit) : DIGITS_WORKED_OUT;
     if (lo == hi || isnan(nominal)) {
         sentence_number(text, nominal, unit, type->dimension, type->point, digits);
         return;
@@ -258,7 +292,8 @@ static void add_quantity(Text *text, double nominal, double lo, double hi, const
         const Unit *steps = unit && unit->point ? unit_default(type->dimension, false) : unit;
         text_add_number(text, unit ? unit_from_base(unit, nominal) : nominal, digits);
         text_add(text, " ± ");
-        sentence_number(text, up, steps, type->dimension, false, 3);
+        sentence_number(text, up, steps, type->dimension, false,
+                        written ? DIGITS_WRITTEN : DIGITS_TOLERANCE);
         return;
     }
     sentence_number(text, nominal, unit, type->dimension, type->point, digits);
@@ -276,7 +311,7 @@ static void add_limit_quantity(Text *text, const Limit *limit, const LimitValue 
         text_add(text, "unknown");
     else
         add_quantity(text, quantity->nominal, quantity->lo, quantity->hi, limit->unit,
-                     &limit->type);
+                     &limit->type, true);
 }
 
 void readings_limit_value(Text *text, const Limit *limit, const LimitValue *value)
@@ -376,21 +411,34 @@ static const char *reading_owner(Arena *arena, const Plain *plain, const Read *r
     return owner;
 }
 
+static int by_name(const void *one, const void *two)
+{
+    return strcmp(*(const char *const *)one, *(const char *const *)two);
+}
+
+static bool is_shared(const char *const *sorted, size_t count, const char *name)
+{
+    const char *const *found = bsearch(&name, sorted, count, sizeof *sorted, by_name);
+    size_t at = (size_t)(found - sorted);
+    return (at > 0 && strcmp(sorted[at - 1], name) == 0) ||
+           (at + 1 < count && strcmp(sorted[at + 1], name) == 0);
+}
+
 /* Names of all reads; those that share a name say whose they are. */
 static const char **reading_names(Arena *arena, const Plain *plain, const Read *reads, size_t count)
 {
     const char **plainly = ARENA_NEW(arena, const char *, count);
     const char **names = ARENA_NEW(arena, const char *, count);
+    const char **sorted = ARENA_NEW(arena, const char *, count);
     for (size_t i = 0; i < count; i++)
-        plainly[i] = reading_name(arena, plain, &reads[i]);
-    for (size_t i = 0; i < count; i++) {
-        bool shared = false;
-        for (size_t k = 0; k < count && !shared; k++)
-            shared = k != i && strcmp(plainly[i], plainly[k]) == 0;
-        names[i] =
-            shared ? arena_printf(arena, "%s%s", plainly[i], reading_owner(arena, plain, &reads[i]))
-                   : plainly[i];
-    }
+        plainly[i] = sorted[i] = reading_name(arena, plain, &reads[i]);
+    if (count > 0)
+        qsort(sorted, count, sizeof *sorted, by_name);
+    for (size_t i = 0; i < count; i++)
+        names[i] = is_shared(sorted, count, plainly[i])
+                       ? arena_printf(arena, "%s%s", plainly[i],
+                                      reading_owner(arena, plain, &reads[i]))
+                       : plainly[i];
     return names;
 }
 
@@ -414,6 +462,18 @@ static const Unit *reading_unit(const Read *read)
                                                 : field_unit(field_at(read->formula->field));
 }
 
+/* Worked out, or moved from the base size to this one. */
+static bool is_worked_out(const Plain *plain, const Read *read)
+{
+    bool limit = read->formula->kind == FORMULA_LIMIT;
+    int32_t record = limit ? read->own : read->record;
+    if (record < 0)
+        return false;
+    FieldId field = limit ? read->formula->limit->own : read->formula->field;
+    const Origin *origin = plain->columns->fields[field].origins[record];
+    return origin->kind == ORIGIN_DERIVED || origin->graded;
+}
+
 size_t readings_all(Arena *arena, const Plain *plain, Reading **readings)
 {
     Read *reads;
@@ -432,6 +492,7 @@ size_t readings_all(Arena *arena, const Plain *plain, Reading **readings)
             .unit = unit,
             .dimension = unit ? unit->dimension : DIMENSION_NONE,
             .point = unit && unit->point,
+            .worked_out = is_worked_out(plain, read),
             .from = readings_from(arena, plain, read),
         };
     }
@@ -449,7 +510,8 @@ void readings_value(Text *text, const Reading *reading)
         text_add(text, "..");
         sentence_number(text, reading->hi, reading->unit, type.dimension, type.point, 4);
     } else {
-        add_quantity(text, reading->nominal, reading->lo, reading->hi, reading->unit, &type);
+        add_quantity(text, reading->nominal, reading->lo, reading->hi, reading->unit, &type,
+                     !reading->worked_out);
     }
 }
 

@@ -95,7 +95,8 @@ void lanes_fill(Measuring *m)
         const char *name = names[size], *colour = m->style->colourways[colourway].name;
         m->lanes[i] = lane_of(m, numbers[size], colourway);
         m->columns->lanes[i] =
-            (Lane){arena_printf(arena, "%s", name), arena_printf(arena, "%s", colour), i >= once};
+            (Lane){arena_printf(arena, "%s", name), arena_printf(arena, "%s", colour), i >= once,
+                   m->lanes[i].base, (uint32_t)size, (uint32_t)colourway};
     }
 }
 

@@ -11,7 +11,6 @@ enum {
     DIGITS_BEFORE = 9,
     DIGITS_AFTER = 6,
     DIGITS_FRACTION = 4, /* of a numerator or denominator: 13 digits over 4 stay exact */
-    ECHO_MOST = 40,      /* bytes of a faulty text that a message repeats */
     DIGITS_SHOWN = 6
 };
 
@@ -60,16 +59,11 @@ static size_t skip_digits(const char *text, size_t length, size_t at)
 /* Adds the text in double quotes, shortened and made safe for a terminal. */
 static void echo(Text *problem, const char *text, size_t length)
 {
-    size_t shown = length;
+    Quoted cut = quoted_bytes(text, length);
 
-    if (shown > ECHO_MOST) {
-        shown = ECHO_MOST;
-        while (shown > 0 && ((unsigned char)text[shown] & 0xC0) == 0x80)
-            shown--;
-    }
     text_add(problem, "\"");
-    text_add_visible(problem, text, shown);
-    text_add(problem, shown < length ? "…\"" : "\"");
+    text_add_visible(problem, cut.text, strlen(cut.text));
+    text_add(problem, "\"");
 }
 
 /* The word that begins at `at`: up to a blank. */

@@ -42,6 +42,20 @@ const char *key_text(const YamlNode *mapping, const char *key, Messages *message
     return scalar_check(&context, node, key, "text") ? node->text : NULL;
 }
 
+bool reason_check(const YamlNode *node, Messages *messages)
+{
+    const char *text = node->text + strspn(node->text, " \t\r\n");
+    size_t length = strlen(text);
+    while (length > 0 && strchr(" \t\r\n", text[length - 1])) {
+        length--;
+    }
+    bool said = length > 0 && !(length == 7 && strncmp(text, "unknown", 7) == 0);
+    if (!said) {
+        message_error(messages, yaml_where(node), "this is no reason; say why");
+    }
+    return said;
+}
+
 const char *key_text_due(const YamlNode *mapping, const char *key, const char *what,
                          Messages *messages)
 {

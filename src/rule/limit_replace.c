@@ -40,6 +40,24 @@ static void value_text(Text *text, const Limit *limit, const Quantity *quantity)
                true);
 }
 
+/* No limit is below zero that the rules' own value is not below. */
+static bool is_sensible(const Replacing *replacing, const LimitValue *held, const LimitValue *value)
+{
+    const Limit *limit = replacing->limit;
+    bool below = value->quantity.nominal < 0 || value->quantity.lo < 0;
+    if (!below || (held && held->quantity.lo < 0)) {
+        return true;
+    }
+    Text text = {0};
+    value_text(&text, limit, &value->quantity);
+    message_error_two(replacing->set->messages, value->at, held ? held->at : limit->at,
+                      value->quantity.nominal < 0 ? "%s cannot be negative, as %s is"
+                                                  : "%s cannot be negative: %s less its tolerance is",
+                      limit->name, text_string(&text));
+    text_free(&text);
+    return false;
+}
+
 /* Whether the new value may stand; false after a message. */
 static bool allowed(const Replacing *replacing, const LimitValue *held, const LimitValue *value)
 {
@@ -97,6 +115,9 @@ static bool replace_row(const Replacing *replacing, LimitValue *row, const YamlN
     value.at = yaml_where(node);
     const LimitValue *held = row->given ? row : limit->otherwise.given ? &limit->otherwise : NULL;
     bool again = held && held->set_by == value.set_by;
+    if (!is_sensible(replacing, held, &value)) {
+        return false;
+    }
     if (again && gives_way(replacing, held, &value)) {
         return true;
     }
@@ -161,6 +182,20 @@ static void replace_by_words(const Replacing *replacing, const YamlNode *node)
     }
 }
 
+/* False after a message where the mapping gives nothing but reason, basis, source. */
+static bool gives_value(const Replacing *replacing, const YamlNode *node)
+{
+    for (size_t i = 0; i < node->count; i++) {
+        const char *key = node->keys[i]->text;
+        if (strcmp(key, "reason") != 0 && strcmp(key, "basis") != 0 && strcmp(key, "source") != 0) {
+            return true;
+        }
+    }
+    message_error(replacing->set->messages, yaml_where(node), "%s has no value here: give a value",
+                  replacing->limit->name);
+    return false;
+}
+
 static void limit_unknown(RuleSet *set, const YamlNode *key)
 {
     const char **names = ARENA_NEW(&set->arena, const char *, set->limit_count);
@@ -187,10 +222,14 @@ static void replace_limit(RuleSet *set, const char *set_by, const YamlNode *key,
     } else if (!replacing.limit) {
         limit_unknown(set, key);
     } else if (node->kind == YAML_MAPPING) {
+        const YamlNode *reason = yaml_get(node, "reason");
         replacing.common.reason = key_text(node, "reason", set->messages);
+        bool said = !replacing.common.reason || reason_check(reason, set->messages);
         key_basis(node, false, "a limit", &replacing.common.basis, &replacing.common.source,
                   set->messages);
-        replace_by_words(&replacing, node);
+        if (gives_value(&replacing, node) && said) {
+            replace_by_words(&replacing, node);
+        }
     } else {
         replace_all(&replacing, node);
     }

@@ -20,6 +20,8 @@ typedef struct RuleConstant {
  * an error too, but reading goes on with the others. */
 bool keys_check(const YamlNode *node, const char *what, const char *const *keys, size_t count,
                 Messages *messages);
+/* Whether a text says a reason: neither blank nor `unknown`. A message if not. */
+bool reason_check(const YamlNode *node, Messages *messages);
 /* The text under `key`; NULL if absent, or after a message if it is no text. */
 const char *key_text(const YamlNode *mapping, const char *key, Messages *messages);
 /* The same; absence is an error at `mapping`. */

@@ -92,6 +92,9 @@ static void switch_off(RuleSet *set, const Factory *factory)
     for (size_t i = 0; i < factory->not_judged_count; i++) {
         const NotJudged *off = &factory->not_judged[i];
         Rule *rule = rules_find(set, off->rule);
+        if (!reason_check(off->node, set->messages)) {
+            continue;
+        }
         if (rule) {
             rule->off_reason = off->reason;
             rule->off_at = yaml_where(off->node);

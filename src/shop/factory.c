@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { MACHINES_MOST = 500 };
+
 static const char *const head_keys[] = {"cordwain",   "lengths",    "machines",
                                         "limits",     "not_judged", "rules",
                                         "own_limits", "tables",     "constants"};
@@ -49,6 +51,12 @@ static void read_machines(const ReadContext *context, Factory *factory)
     if (!yaml_get(root, "machines"))
         message_error(context->messages, yaml_where(root),
                       "machines is missing; write {} where the shop has none");
+    if (machines && machines->count > MACHINES_MOST) {
+        message_error(context->messages, yaml_where(machines->keys[MACHINES_MOST]),
+                      "%zu machines are given; at most %d are taken", machines->count,
+                      (int)MACHINES_MOST);
+        return;
+    }
     for (size_t i = 0; machines && i < machines->count; i++)
         read_machine(context, factory, machines->keys[i], machines->items[i]);
 }

@@ -8,6 +8,7 @@ typedef struct Mirrors {
     const YamlNode *root, *section;
     const char *what; /* "part", "seam" */
     Messages *messages;
+    size_t nodes; /* of the tree, with what mirrors stand for so far */
 } Mirrors;
 
 static YamlNode *scalar_like(Arena *arena, const YamlNode *like, const char *text)
@@ -68,7 +69,11 @@ static const YamlNode *find_origin(Mirrors *m, const YamlNode *mirror)
     if (origin && origin->kind == YAML_MAPPING) {
         message_error_two(m->messages, yaml_where(mirror), yaml_where(origin),
                           "%s mirrors another %s itself; name the one that is written out",
-                          mirror->text, m->what);
+                          quoted(mirror->text).text, m->what);
+        return NULL;
+    }
+    if (messages_full(m->messages, yaml_where(mirror).file)) {
+        message_error(m->messages, yaml_where(mirror), "mirror names no %s", m->what);
         return NULL;
     }
     const char **names = ARENA_NEW(m->arena, const char *, section->count);
@@ -100,13 +105,27 @@ static void check_keys(Mirrors *m, const YamlNode *node)
         const char *near = nearest_word(key, known, 2);
         if (near)
             message_error(m->messages, yaml_where(node->keys[i]),
-                          "unknown key %s; did you mean %s?", key, near);
+                          "unknown key %s; did you mean %s?", quoted(key).text, near);
         else
             message_error_two(
                 m->messages, yaml_where(node->keys[i]), mirror_set_at(node),
                 "a %s that mirrors another takes mirror and but alone; write {but: {%s: …}}",
-                m->what, key);
+                m->what, quoted(key).text);
     }
+}
+
+/* Counts what the mirror stands for before it is built; false after a message. */
+static bool count_origin(Mirrors *m, const YamlNode *mirror, const YamlNode *origin)
+{
+    if (m->nodes > YAML_EXPANDED_MOST)
+        return false;
+    m->nodes += yaml_count(origin, YAML_EXPANDED_MOST - m->nodes);
+    if (m->nodes <= YAML_EXPANDED_MOST)
+        return true;
+    message_error(m->messages, yaml_where(mirror),
+                  "more than %d keys and values (mirrors written out), the most accepted",
+                  YAML_EXPANDED_MOST);
+    return false;
 }
 
 static YamlNode *written_out(Mirrors *m, YamlNode *node)
@@ -114,6 +133,8 @@ static YamlNode *written_out(Mirrors *m, YamlNode *node)
     const YamlNode *origin = find_origin(m, yaml_get(node, "mirror"));
     const YamlNode *but = yaml_get(node, "but");
     bool is_part = strcmp(m->what, "part") == 0;
+    if (origin && !count_origin(m, yaml_get(node, "mirror"), origin))
+        origin = NULL;
     check_keys(m, node);
     YamlNode *copy = yaml_copy_shallow(m->arena, origin ? origin : node);
     if (!origin) {
@@ -152,10 +173,10 @@ YamlNode *patch_mirrors(Arena *arena, const YamlNode *root, Messages *messages)
 {
     Mirrors m = {.arena = arena, .root = root, .messages = messages};
     YamlNode *tree = yaml_copy_shallow(arena, root);
-    static const char *const sections[][2] = {
-        {"parts", "part"},
-        {"seams", "seam"}
-    };
+    for (size_t i = 0; i < root->count && m.nodes <= YAML_EXPANDED_MOST; i++)
+        if (strcmp(root->keys[i]->text, "alternatives") != 0)
+            m.nodes += yaml_count(root->items[i], YAML_EXPANDED_MOST);
+    static const char *const sections[][2] = {{"parts", "part"}, {"seams", "seam"}};
     for (size_t i = 0; i < 2; i++) {
         m.what = sections[i][1];
         YamlNode *section = section_written_out(&m, sections[i][0]);

@@ -12,6 +12,7 @@ typedef struct Patcher {
     const Patch *patch;
     const char *path; /* the whole path */
     Where at;
+    const void *self; /* marks the copies made for this list of patches */
 } Patcher;
 
 /* ---- Following a path ---- */
@@ -56,15 +57,20 @@ static const char *before(const Patcher *p, const char *rest)
 
 static void report_missing(const Patcher *p, const YamlNode *node, const char *rest)
 {
+    if (messages_full(p->messages, p->at.file)) {
+        message_error(p->messages, p->at, "the path leads nowhere");
+        return;
+    }
     const char *holder = before(p, rest);
     const char *step_name = arena_copy(p->arena, rest, strcspn(rest, "."));
     if (node->kind == YAML_SCALAR) {
-        message_error(p->messages, p->at, "%s is a single value; it has no %s", holder, step_name);
+        message_error(p->messages, p->at, "%s is a single value; it has no %s", quoted(holder).text,
+                      quoted(step_name).text);
         return;
     }
     if (node->kind == YAML_SEQUENCE) {
         message_error(p->messages, p->at, "%s is a list of %zu; %s is not the number of an item",
-                      holder, node->count, step_name);
+                      quoted(holder).text, node->count, quoted(step_name).text);
         return;
     }
     const char **keys = ARENA_NEW(p->arena, const char *, node->count);
@@ -73,20 +79,22 @@ static void report_missing(const Patcher *p, const YamlNode *node, const char *r
     const char *near = nearest_word(step_name, keys, node->count);
     const char *mirror = yaml_get(node, "mirror") ? yaml_get(node, "mirror")->text : NULL;
     if (near)
-        message_error(p->messages, p->at, "%s has no %s; did you mean %s?", holder, step_name,
-                      near);
+        message_error(p->messages, p->at, "%s has no %s; did you mean %s?", quoted(holder).text,
+                      quoted(step_name).text, near);
     else if (mirror)
         message_error(p->messages, p->at,
                       "%s has no %s of its own, it mirrors %s; change that, or write %s.but.…",
-                      holder, step_name, mirror, holder);
+                      quoted(holder).text, quoted(step_name).text, quoted(mirror).text,
+                      quoted(holder).text);
     else
-        message_error(p->messages, p->at, "%s has no %s", holder, step_name);
+        message_error(p->messages, p->at, "%s has no %s", quoted(holder).text,
+                      quoted(step_name).text);
 }
 
 bool patch_path_check(Arena *arena, const YamlNode *root, const char *path, Where at,
                       Messages *messages)
 {
-    Patcher p = {arena, messages, NULL, path, at};
+    Patcher p = {arena, messages, NULL, path, at, NULL};
     const YamlNode *node = root;
     const char *rest = path;
     for (size_t index, used; *rest; rest += rest[used] ? used + 1 : used) {
@@ -115,14 +123,20 @@ bool patch_path_leads(const YamlNode *root, const char *path)
 
 /* ---- Changing what it leads to ---- */
 
+/* A node that may be changed in place: each is copied once for all patches. */
+static YamlNode *own(const Patcher *p, const YamlNode *node)
+{
+    if (node->copied_by == p->self)
+        return (YamlNode *)node;
+    YamlNode *copy = yaml_copy_shallow(p->arena, node);
+    copy->copied_by = p->self;
+    return copy;
+}
+
 static YamlNode *without(const Patcher *p, const YamlNode *node, size_t index)
 {
-    YamlNode *copy = yaml_copy_shallow(p->arena, node);
-    size_t after = copy->count - index - 1;
-    memmove(copy->items + index, copy->items + index + 1, after * sizeof *copy->items);
-    if (copy->keys)
-        memmove(copy->keys + index, copy->keys + index + 1, after * sizeof *copy->keys);
-    copy->count--;
+    YamlNode *copy = own(p, node);
+    yaml_remove_at(copy, index);
     return copy;
 }
 
@@ -157,17 +171,14 @@ static YamlNode *added(const Patcher *p, const YamlNode *node, const char *rest,
         node->kind == YAML_MAPPING && yaml_get(node, "mirror") && strcmp(rest, "but") != 0;
     YamlNode *value = (YamlNode *)p->patch->value;
     if (last && value && node->kind == YAML_MAPPING && !mirrored) {
-        YamlNode *copy = yaml_copy_shallow(p->arena, node);
+        YamlNode *copy = own(p, node);
         yaml_set(p->arena, copy, key_like(p, node, rest), value);
         return copy;
     }
     if (last && value && node->kind == YAML_SEQUENCE &&
         item_number(rest, &used) == node->count + 1) {
-        YamlNode *copy = yaml_copy_shallow(p->arena, node);
-        copy->items = ARENA_NEW(p->arena, YamlNode *, node->count + 1);
-        if (node->count)
-            memcpy(copy->items, node->items, node->count * sizeof *node->items);
-        copy->items[copy->count++] = value;
+        YamlNode *copy = own(p, node);
+        yaml_push(p->arena, copy, value);
         return copy;
     }
     report_missing(p, node, rest);
@@ -179,8 +190,8 @@ static YamlNode *patched(const Patcher *p, const YamlNode *node, const char *res
 {
     size_t index, used;
     if (depth > YAML_DEPTH_MOST) {
-        message_error(p->messages, p->at, "the path %s has more than %d steps", p->path,
-                      (int)YAML_DEPTH_MOST);
+        message_error(p->messages, p->at, "the path %s has more than %d steps",
+                      quoted(p->path).text, (int)YAML_DEPTH_MOST);
         return NULL;
     }
     if (!step(node, rest, &index, &used))
@@ -194,7 +205,7 @@ static YamlNode *patched(const Patcher *p, const YamlNode *node, const char *res
             patched(p, node->items[index], rest + used + 1, keys_are_paths(rest, used), depth + 1);
     if (!child)
         return NULL;
-    YamlNode *copy = yaml_copy_shallow(p->arena, node);
+    YamlNode *copy = own(p, node);
     copy->items[index] = child;
     return copy;
 }
@@ -218,11 +229,13 @@ YamlNode *patch_tree(Arena *arena, const YamlNode *root, const Patch *patches, s
                      Messages *messages)
 {
     YamlNode *tree = (YamlNode *)root;
+    const char *self = ARENA_NEW(arena, char, 1); /* its address is nobody else's */
     bool good = true;
     for (size_t i = 0; i < count; i++) {
         const Patch *patch = &patches[i];
-        Patcher p = {arena, messages, patch, patch->path,
-                     yaml_where(patch->at ? patch->at : patch->value)};
+        Patcher p = {
+            arena, messages, patch, patch->path, yaml_where(patch->at ? patch->at : patch->value),
+            self};
         YamlNode *next = is_closed(&p) ? NULL : patched(&p, tree, patch->path, false, 0);
         good = good && next;
         tree = next ? next : tree;
@@ -241,7 +254,8 @@ static const YamlNode *find_alternative(Arena *arena, const YamlNode *all, const
         return found;
     if (found) {
         message_error(messages, yaml_where(found),
-                      "alternative %s has no changes; expected a mapping of paths to values", name);
+                      "alternative %s has no changes; expected a mapping of paths to values",
+                      quoted(name).text);
         return NULL;
     }
     size_t count = all && all->kind == YAML_MAPPING ? all->count : 0;
@@ -251,9 +265,10 @@ static const YamlNode *find_alternative(Arena *arena, const YamlNode *all, const
     names[count] = "as-written";
     const char *near = nearest_word(name, names, count + 1);
     if (near)
-        message_error(messages, at, "there is no alternative %s; did you mean %s?", name, near);
+        message_error(messages, at, "there is no alternative %s; did you mean %s?",
+                      quoted(name).text, near);
     else
-        message_error(messages, at, "there is no alternative %s", name);
+        message_error(messages, at, "there is no alternative %s", quoted(name).text);
     return NULL;
 }
 
@@ -270,7 +285,8 @@ static bool find_chain(Arena *arena, const YamlNode *root, const char *name,
             return false;
         for (size_t i = 0; i < *length; i++)
             if (chain[i] == node) {
-                message_error(messages, at, "alternative %s is built from itself", name);
+                message_error(messages, at, "alternative %s is built from itself",
+                              quoted(name).text);
                 return false;
             }
         if (*length == CHAIN_MOST) {

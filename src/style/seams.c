@@ -1,17 +1,33 @@
 /* Seams of a style: what they join, their rows and typed spots. For the style's
  * reader. */
+#include <math.h>
 #include <string.h>
 
 #include "style/style_inside.h"
 
+enum { SIDES_MOST = 32 };
+
 /* ---- Sides ---- */
+
+/* Marks the record as met in this seam; false after a message if it was before. */
+static bool met_first(StyleReader *reader, StyleMark *marks, const Record *record,
+                      const YamlNode *node)
+{
+    StyleMark *mark = &marks[record->index];
+    bool first = mark->stamp != reader->stamp;
+    if (!first)
+        style_error_two(reader, node, mark->node, "%s stands twice in this seam", record->path);
+    *mark = (StyleMark){reader->stamp, node};
+    return first;
+}
 
 static bool add_edge(StyleReader *reader, SeamSide *side, const YamlNode *node)
 {
     Record *edge = style_named(reader, SUBJECT_EDGE, node);
-    if (edge)
-        side->edges[side->count++] = edge;
-    return edge != NULL;
+    if (!edge || !met_first(reader, reader->edges, edge, node))
+        return false;
+    side->edges[side->count++] = edge;
+    return true;
 }
 
 /* A part is named by one word; one that is no part but an edge of some part, or
@@ -22,6 +38,8 @@ static bool names_part(const StyleReader *reader, const YamlNode *node)
         return false;
     const RecordList *edges = &reader->style->lists[SUBJECT_EDGE];
     bool part = record_find(&reader->style->lists[SUBJECT_PART], node->text) != NULL;
+    if (!part && style_full(reader, node))
+        return true;
     for (size_t i = 0; !part && i < edges->count; i++)
         if (strcmp(edges->items[i]->id, node->text) == 0)
             return false;
@@ -47,6 +65,8 @@ static void read_side(StyleReader *reader, SeamSide *side, const YamlNode *node)
     }
     if (names_part(reader, node)) {
         side->bare = style_named(reader, SUBJECT_PART, node);
+        if (side->bare)
+            met_first(reader, reader->parts, side->bare, node);
         return;
     }
     side->edges = ARENA_NEW(reader->context.arena, Record *, 1);
@@ -73,6 +93,12 @@ static void read_sides(StyleReader *reader, Seam *seam)
                     seam->record->path);
         return;
     }
+    if (node->count > SIDES_MOST) {
+        style_error(reader, node, "seam %s joins %zu; at most %d sides are taken",
+                    seam->record->path, node->count, (int)SIDES_MOST);
+        return;
+    }
+    reader->stamp++;
     seam->sides = ARENA_NEW(reader->context.arena, SeamSide, node->count);
     seam->side_count = node->count;
     for (size_t i = 0; i < node->count; i++)
@@ -104,10 +130,16 @@ static void add_unknown_row(StyleReader *reader, Seam *seam, const YamlNode *nod
     row->placeholder = true;
 }
 
+/* Sewn; a join that is not known may be without rows. */
+static bool needs_rows(const Record *seam)
+{
+    return join_of(seam) >= 0 && !join_is(seam, "welded") && !join_is(seam, "cemented");
+}
+
 static void read_rows(StyleReader *reader, Seam *seam)
 {
     const YamlNode *rows = yaml_get(seam->record->node, "rows");
-    if (!rows && (join_is(seam->record, "welded") || join_is(seam->record, "cemented")))
+    if (!rows && !needs_rows(seam->record) && join_of(seam->record) >= 0)
         return;
     if (!rows || yaml_is_word(rows, "unknown")) {
         add_unknown_row(reader, seam, rows);
@@ -119,6 +151,8 @@ static void read_rows(StyleReader *reader, Seam *seam)
             "rows is a list such as [{does: seam, from_edge: 4 mm, stitch: 301, pitch: 2.5 mm}]");
         return;
     }
+    if (rows->count == 0 && needs_rows(seam->record))
+        style_error(reader, rows, "rows is empty; name the rows, or write unknown");
     for (size_t i = 0; i < rows->count; i++) {
         const char *id = arena_printf(reader->context.arena, "%zu", i + 1);
         style_fill(reader, add_row(reader, seam, id, rows->items[i]), NULL, 0);
@@ -157,6 +191,8 @@ static void read_plies(StyleReader *reader, TypedSpot *spot)
                     "plies is a list of parts such as [quarter, {part: tongue, times: 2}]");
         return;
     }
+    if (plies->count == 0)
+        style_error(reader, plies, "plies is empty; name the plies, or write unknown");
     spot->plies = ARENA_NEW(reader->context.arena, TypedPly, plies->count);
     spot->ply_count = plies->count;
     for (size_t i = 0; i < plies->count; i++)
@@ -195,6 +231,76 @@ static void read_spots(StyleReader *reader, Seam *seam)
     for (size_t i = 0; !unknown && i < spots->count; i++)
         read_spot(reader, seam, arena_printf(reader->context.arena, "spot-%zu", i + 1),
                   spots->items[i]);
+}
+
+/* The part of the side, of a chain the first. */
+static const Record *side_part(const SeamSide *side)
+{
+    return side->bare ? side->bare : side->count ? side->edges[0]->owner : NULL;
+}
+
+static bool side_marked(const StyleReader *reader, const SeamSide *side)
+{
+    bool marked = side->bare && reader->parts[side->bare->index].stamp == reader->stamp;
+    for (size_t i = 0; !marked && i < side->count; i++)
+        marked = reader->parts[side->edges[i]->owner->index].stamp == reader->stamp;
+    return marked;
+}
+
+/* Where the foot stands on a seam there is something of each of its sides. A
+ * ply that is not known may be any part. */
+static void check_plies(StyleReader *reader, const Seam *seam, const TypedSpot *spot)
+{
+    reader->stamp++;
+    for (size_t i = 0; i < spot->ply_count; i++) {
+        if (!spot->plies[i].part)
+            return;
+        reader->parts[spot->plies[i].part->index].stamp = reader->stamp;
+    }
+    for (size_t i = 0; spot->ply_count && i < seam->side_count; i++) {
+        const SeamSide *side = &seam->sides[i];
+        if (side_part(side) && !side_marked(reader, side))
+            style_error_two(reader, yaml_get(spot->spot->node, "plies"), side->node,
+                            "%s has no ply of %s, which seam %s joins", spot->spot->path,
+                            side_part(side)->path, seam->record->path);
+    }
+}
+
+/* The longest the first side can be as typed; infinite where that is not known. */
+static double first_side_most(const Seam *seam)
+{
+    double most = 0;
+    size_t count = seam->side_count ? seam->sides[0].count : 0;
+    for (size_t i = 0; i < count; i++) {
+        const Value *length = record_value(seam->sides[0].edges[i], EDGE_LENGTH);
+        most += length->presence == VALUE_KNOWN ? length->quantity.hi : (double)INFINITY;
+    }
+    return count ? most : (double)INFINITY;
+}
+
+static void spot_past_end(const StyleReader *reader, const Value *at, const SeamSide *side,
+                          double most)
+{
+    Text place = {0}, end = {0};
+    text_add_number(&place, at->quantity.nominal, 6);
+    text_add_number(&end, most, 6);
+    style_error_two(reader, at->node, side->node,
+                    "at is %s mm, past the end of the seam's first side, which is %s mm long",
+                    text_string(&place), text_string(&end));
+    text_free(&place);
+    text_free(&end);
+}
+
+static void check_spots(StyleReader *reader, const Seam *seam)
+{
+    double most = first_side_most(seam);
+    for (size_t i = 0; i < seam->spot_count; i++) {
+        const TypedSpot *spot = &seam->spots[i];
+        const Value *at = record_value(spot->spot, SPOT_AT);
+        check_plies(reader, seam, spot);
+        if (at->presence == VALUE_KNOWN && at->quantity.lo > most)
+            spot_past_end(reader, at, &seam->sides[0], most);
+    }
 }
 
 /* ---- Ease and match marks: checked, and kept in the tree ---- */
@@ -272,6 +378,7 @@ static void read_seam(StyleReader *reader, const YamlNode *key, const YamlNode *
     read_sides(reader, seam);
     read_rows(reader, seam);
     read_spots(reader, seam);
+    check_spots(reader, seam);
     check_ease(reader, seam);
     check_marks(reader, seam);
     check_machine(reader, seam);
@@ -280,6 +387,9 @@ static void read_seam(StyleReader *reader, const YamlNode *key, const YamlNode *
 void style_read_seams(StyleReader *reader)
 {
     const YamlNode *section = style_section(reader, "seams");
+    const Style *style = reader->style;
+    reader->edges = ARENA_NEW(reader->context.arena, StyleMark, style->lists[SUBJECT_EDGE].count);
+    reader->parts = ARENA_NEW(reader->context.arena, StyleMark, style->lists[SUBJECT_PART].count);
     reader->style->seams = ARENA_NEW(reader->context.arena, Seam, section ? section->count : 0);
     for (size_t i = 0; section && i < section->count; i++)
         read_seam(reader, section->keys[i], section->items[i]);

@@ -9,6 +9,8 @@
 #include "style/patch.h"
 #include "style/style_inside.h"
 
+enum { ALTERNATIVES_MOST = 64 };
+
 /* ---- What the reader's files share ---- */
 
 void style_error(const StyleReader *reader, const YamlNode *at, const char *format, ...)
@@ -19,6 +21,24 @@ void style_error(const StyleReader *reader, const YamlNode *at, const char *form
     text_addv(&text, format, arguments);
     va_end(arguments);
     message_error(reader->context.messages, yaml_where(at), "%s", text_string(&text));
+    text_free(&text);
+}
+
+bool style_full(const StyleReader *reader, const YamlNode *at)
+{
+    return messages_full(reader->context.messages, yaml_where(at).file);
+}
+
+void style_error_two(const StyleReader *reader, const YamlNode *at, const YamlNode *other,
+                     const char *format, ...)
+{
+    Text text = {0};
+    va_list arguments;
+    va_start(arguments, format);
+    text_addv(&text, format, arguments);
+    va_end(arguments);
+    message_error_two(reader->context.messages, yaml_where(at), yaml_where(other), "%s",
+                      text_string(&text));
     text_free(&text);
 }
 
@@ -62,7 +82,8 @@ static const Record *edge_meant(const StyleReader *reader, const char *text)
 static void not_an_edge(const StyleReader *reader, const YamlNode *node)
 {
     const Record *meant = edge_meant(reader, node->text);
-    style_error(reader, node, "%s is no edge; edges are written part.edge%s%s%s%s", node->text,
+    style_error(reader, node, "%s is no edge; edges are written part.edge%s%s%s%s",
+                quoted(node->text).text,
                 strchr(node->text, ' ') ? ", and names hold no blanks" : "",
                 meant ? "; did you mean " : ", such as vamp.throat", meant ? meant->path : "",
                 meant ? "?" : "");
@@ -84,7 +105,7 @@ static void not_there(const StyleReader *reader, Subject subject, const YamlNode
             paths[of_part++] = list->items[i]->path;
     Text hint = {0};
     add_known_names(&hint, node->text, paths, of_part ? of_part : list->count);
-    style_error(reader, node, "there is no %s %s%s", subject_name(subject), node->text,
+    style_error(reader, node, "there is no %s %s%s", subject_name(subject), quoted(node->text).text,
                 text_string(&hint));
     text_free(&hint);
 }
@@ -102,6 +123,10 @@ Record *style_named(const StyleReader *reader, Subject subject, const YamlNode *
     Record *found = record_find(list, node->text);
     if (found)
         return found;
+    if (style_full(reader, node)) {
+        style_error(reader, node, "there is no such %s", what);
+        return NULL;
+    }
     if (subject == SUBJECT_EDGE && !strchr(node->text, '.'))
         not_an_edge(reader, node);
     else
@@ -195,10 +220,7 @@ static bool build(Style *style, const char *alternative, const Patch *patches, s
                   Messages *messages)
 {
     size_t before = messages->errors;
-    StyleReader reader = {
-        .context = {&style->arena, messages, NULL},
-          .style = style
-    };
+    StyleReader reader = {.context = {&style->arena, messages, NULL}, .style = style};
     if (!file_head(&reader.context, style->file, "style"))
         return false;
     YamlNode *tree = patched_tree(style, alternative, patches, count, messages);
@@ -279,10 +301,24 @@ static bool check_others(const YamlFile *file, const char *chosen, Messages *mes
     return good;
 }
 
+/* Each alternative is read as a style of its own. */
+static bool few_alternatives(const YamlFile *file, Messages *messages)
+{
+    const YamlNode *all = yaml_get(file->root, "alternatives");
+    if (!all || all->kind != YAML_MAPPING || all->count <= ALTERNATIVES_MOST)
+        return true;
+    message_error(messages, yaml_where(all->keys[ALTERNATIVES_MOST]),
+                  "%zu alternatives are given; at most %d are taken", all->count,
+                  (int)ALTERNATIVES_MOST);
+    return false;
+}
+
 /* Edits lie over one alternative, and need not fit the others. */
 static bool read_style(Style *style, const char *alternative, const Patch *patches,
                        size_t patch_count, Messages *messages)
 {
+    if (!few_alternatives(style->file, messages))
+        return false;
     bool good = build_once_told(style, alternative, patches, patch_count, messages);
     if (patch_count == 0)
         good = check_others(style->file, alternative, messages) && good;

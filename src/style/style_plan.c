@@ -6,7 +6,9 @@
 #include "style/patch.h"
 #include "style/style_inside.h"
 
-enum { SIZES_MOST = 200 };
+enum { SIZES_MOST = 200, SIZE_MOST = 1000, LANES_MOST = 2000 };
+
+static const double step_least = 0.25;
 
 /* ---- Sizes ---- */
 
@@ -41,8 +43,12 @@ static bool whole_steps(double from, double to, double step)
 
 static void check_sizes(const StyleReader *reader, const Sizes *sizes)
 {
-    if (sizes->step <= 0)
-        style_error(reader, sizes->node, "the step between sizes must be more than 0");
+    const double most = SIZE_MOST;
+    if (sizes->step < step_least)
+        style_error(reader, sizes->node, "the step between sizes must be at least 0.25");
+    else if (fmin(sizes->from, sizes->base) < 0 || fmax(sizes->to, sizes->base) > most)
+        style_error(reader, sizes->node, "from, to and base must be sizes from 0 to %d",
+                    (int)SIZE_MOST);
     else if (sizes->from > sizes->base || sizes->base > sizes->to)
         style_error(reader, sizes->node, "the base size must lie between from and to");
     else if (!whole_steps(sizes->from, sizes->base, sizes->step) ||
@@ -65,7 +71,7 @@ static void read_system(const StyleReader *reader, const YamlNode *node, Sizes *
                              ? word_advice(systems, system->text, system->length)
                              : NULL;
     if (advice)
-        style_error(reader, system, "system is %s; write %s", system->text, advice);
+        style_error(reader, system, "system is %s; write %s", quoted(system->text).text, advice);
     else if (index < 0)
         style_error(reader, system ? system : node,
                     "sizes need a system: paris-point, english or mondopoint");
@@ -100,11 +106,17 @@ void style_read_sizes(StyleReader *reader)
         check_sizes(reader, sizes);
 }
 
+size_t style_size_count(const Sizes *sizes)
+{
+    double steps = sizes->step >= step_least ? (sizes->to - sizes->from) / sizes->step : 0;
+    return sizes->given && steps > 0 && steps < SIZES_MOST ? (size_t)lround(steps) + 1 : 1;
+}
+
 size_t style_sizes(const Style *style, Arena *arena, const double **numbers,
                    const char *const **names)
 {
     const Sizes *sizes = &style->sizes;
-    size_t count = sizes->given ? (size_t)lround((sizes->to - sizes->from) / sizes->step) + 1 : 1;
+    size_t count = style_size_count(sizes);
     double *number = ARENA_NEW(arena, double, count);
     const char **name = ARENA_NEW(arena, const char *, count);
     for (size_t i = 0; i < count; i++) {
@@ -147,7 +159,11 @@ void style_read_colourways(StyleReader *reader)
 {
     Style *style = reader->style;
     const YamlNode *node = style_section(reader, "colourways");
-    size_t count = node ? node->count : 0;
+    size_t count = node ? node->count : 0, sizes = style_size_count(&style->sizes);
+    if (count * sizes > LANES_MOST)
+        style_error(reader, node,
+                    "%zu sizes in %zu colourways are %zu to judge; at most %d are taken", sizes,
+                    count, sizes * count, (int)LANES_MOST);
     style->colourways = ARENA_NEW(reader->context.arena, Colourway, count ? count : 1);
     for (size_t i = 0; i < count; i++)
         read_colourway(reader, node->keys[i], node->items[i]);
@@ -231,8 +247,10 @@ static void check_part_sheets(StyleReader *reader)
         if (sheet->presence != VALUE_KNOWN || yaml_get(sheets, sheet->text))
             continue;
         Text hint = {0};
-        add_known_names(&hint, sheet->text, names, count);
-        style_error(reader, sheet->node, "there is no sheet %s%s", sheet->text, text_string(&hint));
+        if (!style_full(reader, sheet->node))
+            add_known_names(&hint, sheet->text, names, count);
+        style_error(reader, sheet->node, "there is no sheet %s%s", quoted(sheet->text).text,
+                    text_string(&hint));
         text_free(&hint);
     }
 }
@@ -268,7 +286,7 @@ static void order_group(OrderReader *order, const YamlNode *group)
         if (seams->kind != YAML_SEQUENCE) {
             style_error(order->reader, seams,
                         "%s: expected a list of seams such as [back-seam, collar]",
-                        group->keys[i]->text);
+                        quoted(group->keys[i]->text).text);
             continue;
         }
         for (size_t k = 0; k < seams->count; k++)

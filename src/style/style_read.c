@@ -3,6 +3,8 @@
 
 #include "style/style_inside.h"
 
+enum { BACKED_MOST = 100 };
+
 void style_read_materials(StyleReader *reader)
 {
     const YamlNode *section = style_section(reader, "materials");
@@ -62,6 +64,24 @@ static void check_along(StyleReader *reader, const Record *record, FieldId id, c
     text_free(&end);
 }
 
+/* A bend lies on its edge, so its line cannot be longer; a tenth is left to how
+ * radius and turn were taken. */
+static void check_arc(StyleReader *reader, const Record *bend, const Record *edge)
+{
+    const Value *radius = record_value(bend, BEND_RADIUS), *turn = record_value(bend, BEND_TURN);
+    const Value *length = record_value(edge, EDGE_LENGTH);
+    if (radius->presence != VALUE_KNOWN || turn->presence != VALUE_KNOWN ||
+        length->presence != VALUE_KNOWN ||
+        !(radius->quantity.lo * turn->quantity.lo > length->quantity.hi * 1.1))
+        return;
+    Text arc = {0};
+    text_add_number(&arc, radius->quantity.nominal * turn->quantity.nominal, 4);
+    style_error_two(reader, radius->node, length->node,
+                    "with this radius and turn the bend is %s mm long, longer than its edge %s",
+                    text_string(&arc), edge->path);
+    text_free(&arc);
+}
+
 static void read_bends(StyleReader *reader, Record *edge)
 {
     const YamlNode *bends = yaml_get(edge->node, "bends");
@@ -81,8 +101,10 @@ static void read_bends(StyleReader *reader, Record *edge)
     for (size_t i = 0; i < bends->count; i++) {
         const char *id = arena_printf(reader->context.arena, "%zu", i + 1);
         Record *bend = add_bend(reader, edge, id, bends->items[i]);
-        if (style_fill(reader, bend, NULL, 0))
-            check_along(reader, bend, BEND_AT, edge);
+        if (!style_fill(reader, bend, NULL, 0))
+            continue;
+        check_along(reader, bend, BEND_AT, edge);
+        check_arc(reader, bend, edge);
     }
 }
 
@@ -128,6 +150,15 @@ static void read_part(StyleReader *reader, const YamlNode *key, const YamlNode *
         read_edge(reader, part, edges->keys[i], edges->items[i]);
 }
 
+/* A tape is sewn along another part. */
+static void check_tape(StyleReader *reader, const Record *part)
+{
+    const Value *along = record_value(part, PART_ALONG);
+    if (along->record && along->record->owner == part)
+        style_error_two(reader, along->node, part->key, "%s cannot lie along an edge of itself",
+                        part->path);
+}
+
 static void resolve(StyleReader *reader, Record *record, FieldId id)
 {
     Value *value = record_value(record, id);
@@ -153,6 +184,12 @@ static void read_backs(StyleReader *reader, Backing *backing, const YamlNode *ba
     backing->backed_unknown = yaml_is_word(backs, "unknown");
     if (backing->backed_unknown)
         return;
+    if (room > BACKED_MOST) {
+        style_error(reader, backs, "%s backs %zu parts; at most %d are taken", backing->part->path,
+                    room, (int)BACKED_MOST);
+        backing->backed_unknown = true; /* so that its insets are not complained of too */
+        return;
+    }
     if (backs->kind == YAML_SEQUENCE)
         for (size_t i = 0; i < backs->count; i++)
             add_backed(reader, backing, backs->items[i]);
@@ -185,7 +222,7 @@ static void report_backed_edge(StyleReader *reader, const Backing *backing, cons
     Text hint = {0};
     add_known_names(&hint, key->text, names, count);
     style_error(reader, key, "no part that %s backs has an edge %s%s", backing->part->path,
-                key->text, text_string(&hint));
+                quoted(key->text).text, text_string(&hint));
     text_free(&hint);
 }
 
@@ -194,6 +231,8 @@ static void read_inset(StyleReader *reader, Backing *backing, const YamlNode *ke
 {
     QuantityForm form = {.dimension = DIMENSION_LENGTH, .shown = unit_find("mm", 2)};
     Inset *inset = &backing->insets[backing->inset_count];
+    if (key && style_full(reader, key))
+        return;
     if (key && !backs_edge(reader, backing, key->text)) {
         report_backed_edge(reader, backing, key);
         return;
@@ -225,10 +264,70 @@ static void read_backing(StyleReader *reader, Record *part)
         read_inset(reader, backing, inset->keys[i], inset->items[i]);
 }
 
+/* The walk from a part to what it backs, and on to what that backs. */
+typedef struct BackingWalk {
+    StyleReader *reader;
+    const Backing **of; /* by part: what it backs; NULL: nothing */
+    size_t *next;       /* by part: which of these comes next */
+    bool *open, *done;  /* by part: on the way from the start; left behind */
+    const Record **way;
+    size_t depth;
+} BackingWalk;
+
+static void backing_enter(BackingWalk *walk, const Record *part)
+{
+    walk->open[part->index] = true;
+    walk->way[walk->depth++] = part;
+}
+
+/* One step on from the part walked to last, or back from it. */
+static void backing_step(BackingWalk *walk)
+{
+    const Record *part = walk->way[walk->depth - 1];
+    const Backing *backing = walk->of[part->index];
+    if (!backing || walk->next[part->index] == backing->backed_count) {
+        walk->open[part->index] = false;
+        walk->done[part->index] = true;
+        walk->depth--;
+        return;
+    }
+    const Record *backed = backing->backed[walk->next[part->index]++];
+    if (walk->open[backed->index])
+        style_error_two(walk->reader, yaml_get(part->node, "backs"),
+                        yaml_get(backed->node, "backs"), "%s backs %s, which backs it in turn",
+                        part->path, backed->path);
+    else if (!walk->done[backed->index])
+        backing_enter(walk, backed);
+}
+
+/* Parts that back each other in a round lie nowhere. */
+static void check_backing_rounds(StyleReader *reader)
+{
+    const Style *style = reader->style;
+    const RecordList *parts = &style->lists[SUBJECT_PART];
+    Arena *arena = reader->context.arena;
+    BackingWalk walk = {.reader = reader,
+                        .of = ARENA_NEW(arena, const Backing *, parts->count),
+                        .next = ARENA_NEW(arena, size_t, parts->count),
+                        .open = ARENA_NEW(arena, bool, parts->count),
+                        .done = ARENA_NEW(arena, bool, parts->count),
+                        .way = ARENA_NEW(arena, const Record *, parts->count)};
+    for (size_t i = 0; i < style->backing_count; i++)
+        walk.of[style->backings[i].part->index] = &style->backings[i];
+    for (size_t i = 0; i < parts->count; i++) {
+        if (!walk.done[i])
+            backing_enter(&walk, parts->items[i]);
+        while (walk.depth > 0)
+            backing_step(&walk);
+    }
+}
+
 void style_read_parts(StyleReader *reader)
 {
     Style *style = reader->style;
     const YamlNode *section = style_section(reader, "parts");
+    if (section ? section->count == 0 : !yaml_get(reader->root, "parts"))
+        style_error(reader, section ? section : reader->root, "a style has at least one part");
     for (size_t i = 0; section && i < section->count; i++)
         read_part(reader, section->keys[i], section->items[i]);
     const RecordList *parts = &style->lists[SUBJECT_PART], *edges = &style->lists[SUBJECT_EDGE];
@@ -236,13 +335,23 @@ void style_read_parts(StyleReader *reader)
     for (size_t i = 0; i < parts->count; i++) {
         resolve(reader, parts->items[i], PART_MATERIAL);
         resolve(reader, parts->items[i], PART_ALONG);
+        check_tape(reader, parts->items[i]);
         read_backing(reader, parts->items[i]);
     }
+    check_backing_rounds(reader);
     for (size_t i = 0; i < edges->count; i++)
         resolve(reader, edges->items[i], EDGE_BINDING_PART);
 }
 
 /* ---- Holes ---- */
+
+static void check_hole_edge(StyleReader *reader, const Record *hole)
+{
+    const Value *part = record_value(hole, HOLE_PART), *along = record_value(hole, HOLE_ALONG);
+    if (part->record && along->record && along->record->owner != part->record)
+        style_error_two(reader, along->node, part->node, "%s is no edge of %s, which is punched",
+                        along->record->path, part->record->path);
+}
 
 void style_read_holes(StyleReader *reader)
 {
@@ -257,6 +366,7 @@ void style_read_holes(StyleReader *reader)
         record_read(&reader->context, hole, node, NULL, 0);
         resolve(reader, hole, HOLE_PART);
         resolve(reader, hole, HOLE_ALONG);
+        check_hole_edge(reader, hole);
         check_along(reader, hole, HOLE_FIRST, record_value(hole, HOLE_ALONG)->record);
     }
 }

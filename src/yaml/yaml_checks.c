@@ -250,7 +250,7 @@ void yaml_check_twins(const YamlSource *source, const YamlNode *mapping)
             continue; /* no key at all, and refused as such */
         if (twin)
             message_error_two(source->messages, yaml_where(keys[i]), yaml_where(first),
-                              "key '%s' stands twice in one mapping", keys[i]->text);
+                              "key '%s' stands twice in one mapping", quoted(keys[i]->text).text);
         else
             first = keys[i];
     }

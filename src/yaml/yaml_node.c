@@ -56,15 +56,33 @@ YamlNode *yaml_copy_shallow(Arena *arena, const YamlNode *like)
         copy->keys = copy_nodes(arena, like->keys, like->count, like->count);
     if (like->items)
         copy->items = copy_nodes(arena, like->items, like->count, like->count);
+    copy->room = like->count;
+    copy->copied_by = NULL;
     return copy;
+}
+
+/* Room for one more; doubled, so that many additions stay cheap. */
+static void make_room(Arena *arena, YamlNode *copy)
+{
+    if (copy->count < copy->room)
+        return;
+    copy->room = copy->count * 2 + 1;
+    if (copy->kind == YAML_MAPPING)
+        copy->keys = copy_nodes(arena, copy->keys, copy->count, copy->room);
+    copy->items = copy_nodes(arena, copy->items, copy->count, copy->room);
+}
+
+void yaml_push(Arena *arena, YamlNode *sequence, YamlNode *value)
+{
+    make_room(arena, sequence);
+    sequence->items[sequence->count++] = value;
 }
 
 void yaml_set(Arena *arena, YamlNode *mapping, const YamlNode *key, YamlNode *value)
 {
     size_t i = find(mapping, key->text);
     if (i == mapping->count) {
-        mapping->keys = copy_nodes(arena, mapping->keys, i, i + 1);
-        mapping->items = copy_nodes(arena, mapping->items, i, i + 1);
+        make_room(arena, mapping);
         mapping->keys[i] = yaml_copy_shallow(arena, key);
         mapping->count++;
     }
@@ -76,11 +94,28 @@ bool yaml_remove(YamlNode *mapping, const char *key)
     size_t i = find(mapping, key);
     if (i == mapping->count)
         return false;
-    size_t after = mapping->count - i - 1;
-    memmove(mapping->keys + i, mapping->keys + i + 1, after * sizeof *mapping->keys);
-    memmove(mapping->items + i, mapping->items + i + 1, after * sizeof *mapping->items);
-    mapping->count--;
+    yaml_remove_at(mapping, i);
     return true;
+}
+
+void yaml_remove_at(YamlNode *copy, size_t index)
+{
+    size_t after = copy->count - index - 1;
+    memmove(copy->items + index, copy->items + index + 1, after * sizeof *copy->items);
+    if (copy->keys)
+        memmove(copy->keys + index, copy->keys + index + 1, after * sizeof *copy->keys);
+    copy->count--;
+}
+
+/* A tree as read is at most 64 deep; patched ones are a few times that. */
+size_t yaml_count(const YamlNode *node, size_t most)
+{
+    size_t count = 1;
+    for (size_t i = 0; i < node->count && count <= most; i++) {
+        count += node->kind == YAML_MAPPING;
+        count += yaml_count(node->items[i], count <= most ? most - count : 0);
+    }
+    return count <= most ? count : most + 1;
 }
 
 /* A child either lies in its parent's range after `from`, or is the target of

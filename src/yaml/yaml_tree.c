@@ -90,11 +90,12 @@ static bool keep_anchor(Builder *b, YamlNode *node, const yaml_event_t *event,
     const char *name = (const char *)anchor;
     if (!b->aliases)
         return stop(b, event->start_mark,
-                    "anchors (&%s) are not used in this kind of file; write the value out", name);
+                    "anchors (&%s) are not used in this kind of file; write the value out",
+                    quoted(name).text);
     const Anchor *twin = find_anchor(b, name);
     if (twin) {
         message_error_two(b->source.messages, yaml_where(node), yaml_where(twin->node),
-                          "anchor &%s stands here twice", name);
+                          "anchor &%s stands here twice", quoted(name).text);
         return false;
     }
     if (b->anchor_count == YAML_ALIASES_MOST)
@@ -201,20 +202,23 @@ static bool take_alias(Builder *b, const yaml_event_t *event)
     const char *name = (const char *)event->data.alias.anchor;
     if (!b->aliases)
         return stop(b, event->start_mark,
-                    "aliases (*%s) are not used in this kind of file; write the value out", name);
+                    "aliases (*%s) are not used in this kind of file; write the value out",
+                    quoted(name).text);
     if (wants_key(b))
         return stop(b, event->start_mark, "an alias cannot be a key; write the key out");
     const Anchor *anchor = find_anchor(b, name);
     if (!anchor)
-        return stop(b, event->start_mark, "alias *%s: no &%s stands before it", name, name);
+        return stop(b, event->start_mark, "alias *%s: no &%s stands before it", quoted(name).text,
+                    quoted(name).text);
     if (anchor->open)
-        return stop(b, event->start_mark, "alias *%s stands within &%s itself", name, name);
+        return stop(b, event->start_mark, "alias *%s stands within &%s itself", quoted(name).text,
+                    quoted(name).text);
     if (++b->alias_count > YAML_ALIASES_MOST)
         return stop(b, event->start_mark, "more than %d aliases, the most accepted",
                     YAML_ALIASES_MOST);
     if (b->depth + anchor->height > YAML_DEPTH_MOST)
         return stop(b, event->start_mark, "alias *%s: nested more than %d deep, the most accepted",
-                    name, YAML_DEPTH_MOST);
+                    quoted(name).text, YAML_DEPTH_MOST);
     if (!count_nodes(b, event, anchor->nodes))
         return false;
     place(b, anchor->node, yaml_source_byte(&b->source, event->end_mark.index), anchor->height);

@@ -31,6 +31,8 @@ struct YamlNode {
     YamlNode **keys;       /* mapping: scalar nodes; sequence: NULL */
     YamlNode **items;      /* mapping and sequence: values */
     size_t count;
+    size_t room;           /* of a copy: for how many keys and items there is; else 0 */
+    const void *copied_by; /* of a copy: whose it is, to change in place; else NULL */
 };
 
 struct YamlFile {
@@ -75,6 +77,12 @@ bool yaml_check(const YamlFile *file);
  * position of `like`. */
 YamlNode *yaml_copy_shallow(Arena *arena, const YamlNode *like);
 void yaml_set(Arena *arena, YamlNode *mapping, const YamlNode *key, YamlNode *value);
+/* One more item of a list that is a copy. */
+void yaml_push(Arena *arena, YamlNode *sequence, YamlNode *value);
 bool yaml_remove(YamlNode *mapping, const char *key);
+/* Takes out the key or item at `index` of a copy. */
+void yaml_remove_at(YamlNode *copy, size_t index);
+/* Keys and values below and with the node; `most` + 1 where they are more. */
+size_t yaml_count(const YamlNode *node, size_t most);
 
 #endif

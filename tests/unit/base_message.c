@@ -156,6 +156,23 @@ static void known_names_are_told(void **state)
     assert_names("throat", 13, "; 13 are known: ab, cd, ef, gh, ij, kl, …");
 }
 
+/* Cut after 60 characters, never inside one; broken bytes count one each. */
+static void values_are_quoted_short(void **state)
+{
+    (void)state;
+    char text[60 * 4 + 2] = "";
+    assert_string_equal(quoted("").text, "");
+    for (int i = 0; i < 60; i++)
+        memcpy(text + strlen(text), "\U0001F45E", 5);
+    assert_string_equal(quoted(text).text, text);
+    text[240] = 'x';
+    Quoted cut = quoted_bytes(text, 241);
+    assert_int_equal(strlen(cut.text), 240 + strlen("…"));
+    assert_memory_equal(cut.text, text, 240);
+    assert_string_equal(cut.text + 240, "…");
+    assert_string_equal(quoted_bytes("\xff\xff", 2).text, "\xff\xff");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -167,6 +184,7 @@ int main(void)
         cmocka_unit_test(places_are_told),
         cmocka_unit_test(nearest_words_are_found),
         cmocka_unit_test(known_names_are_told),
+        cmocka_unit_test(values_are_quoted_short),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

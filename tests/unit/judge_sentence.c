@@ -119,7 +119,9 @@ static void assert_lanes(const char *grid, size_t colourways, const char *expect
     uint32_t count = (uint32_t)strlen(grid);
     for (uint32_t i = 0; i < count; i++) {
         lanes[i] = (Lane){.size = sizes[i / colourways],
-                          .colourway = colourways > 1 ? names[i % colourways] : ""};
+                          .colourway = colourways > 1 ? names[i % colourways] : "",
+                          .size_index = i / (uint32_t)colourways,
+                          .colourway_index = i % (uint32_t)colourways};
         verdicts[i] = grid[i] == '!' ? VERDICT_FLAG : VERDICT_PASS;
     }
     Columns columns = {.lanes = lanes, .lane_count = count};
@@ -145,6 +147,36 @@ static void test_lanes_are_compact(void **state)
     assert_lanes("!!!!!!!!!.!.", 2, "in every size of Chalk; in 36 to 39 of Bark");
     assert_lanes("!!.!!.!!.!!.!!.!!.", 3, "in every size of Chalk and Bark");
     assert_lanes("!!!!!!!!!!!!", 2, "in every size and colourway");
+}
+
+/* The one machine that fails least is shown, though another has less to want. */
+static void test_nearest_machine(void **state)
+{
+    (void)state;
+    static const char style[] =
+        "cordwain: style/1\nname: Rows (invented)\ncode: R-1\nstage: pull-over\n"
+        "materials: {hide: {kind: leather, thickness: exactly 1 mm}}\n"
+        "parts: {a: {role: upper, material: hide, layer: 2, edges: {t: {finish: raw}}}, "
+        "b: {role: upper, material: hide, layer: 3, edges: {t: {finish: raw}}}}\n"
+        "seams:\n  near: {join: lapped, edges: [a.t, b.t], "
+        "rows: [{does: seam, from_edge: exactly 2 mm, stitch: 301, pitch: exactly 3 mm}]}\n"
+        "  lost: {join: lapped, edges: [a.t, b.t], machine: post-9, "
+        "rows: [{does: seam, from_edge: exactly 2 mm, stitch: 301, pitch: exactly 3 mm}]}\n";
+    Judged judged = judged_of(style, "tests/fixtures/judge-nearest-rules.yaml",
+                              "tests/fixtures/judge-nearest-shop.yaml");
+    const Finding *finding = finding_of(&judged, "row-any", "row near.1");
+    assert_int_equal(finding->verdict, VERDICT_FLAG);
+    Text text = {0};
+    explain_finding(&text, judged.judgement, finding, 0, 80);
+    assert_non_null(strstr(text_string(&text), "machine second, which comes nearest"));
+    assert_null(strstr(text_string(&text), "which decides"));
+    text_free(&text);
+    assert_sentence(&judged, "row-any", "row lost.1",
+                    "cannot be judged: machine post-9, which seam lost names, is not in Loft "
+                    "(invented)");
+    const Cause *cause = cause_at(&judged, "row-any", "row lost.1");
+    assert_int_equal(cause->at.line, 9);
+    judged_free(&judged);
 }
 
 static void test_readings(void **state)
@@ -181,6 +213,7 @@ int main(void)
         cmocka_unit_test(test_spare_and_lanes),
         cmocka_unit_test(test_what_is_missing),
         cmocka_unit_test(test_lanes_are_compact),
+        cmocka_unit_test(test_nearest_machine),
         cmocka_unit_test(test_readings),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

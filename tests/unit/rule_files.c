@@ -403,6 +403,14 @@ static const ShopWrong shop_wrong[] = {
     {"value: 4 mm",   "fixed: true, value: 4 mm", "limits: {wide_least: {value: 3 mm, reason: r}}\n",
      "is fixed",                                                                                                                                                    4, 6},
     {"wide_least: {", "wide: {",                  "limits: {wide: 5 mm}\n",                                                          "replacing it needs a reason", 4, 6},
+    {"wide_least: {", "wide: {",                  "limits: {wide: {value: 3 mm, reason: unknown}}\n",                                "no reason",                   4, 0},
+    {"class: minor",  "class: critical",          "limits: {kind_least: {suede: 2.5 mm, reason: \" \"}}\n",                         "no reason",                   4, 0},
+    {NULL,            NULL,                       "not_judged: {fold-one: \"  \"}\n",                                               "no reason",                   4, 0},
+    {NULL,            NULL,                       "not_judged: {fold-one: \"unknown\"}\n",                                          "no reason",                   4, 0},
+    {NULL,            NULL,                       "limits: {kind_least: {}}\n",                                                     "give a value",                4, 0},
+    {NULL,            NULL,                       "limits: {kind_least: {reason: r}}\n",                                            "give a value",                4, 0},
+    {NULL,            NULL,                       "limits: {wide_least: -3 mm}\n",                                                  "wide_least cannot be negative, as -3 mm is", 4, 6},
+    {NULL,            NULL,                       "limits: {kind_least: {suede: 1 ± 2 mm, reason: r}}\n",                           "1 mm less its tolerance is",  4, 7},
 };
 
 static void test_factory_refused(void **state)

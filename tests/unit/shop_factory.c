@@ -164,6 +164,27 @@ static void test_every_key_misspelt(void **state)
     arena_free(&arena);
 }
 
+static void test_machines_limit(void **state)
+{
+    (void)state;
+    char path[] = "/tmp/cordwain-shop-XXXXXX";
+    Messages messages = {0};
+    int descriptor = mkstemp(path);
+    assert_true(descriptor >= 0);
+    FILE *out = fdopen(descriptor, "w");
+    assert_non_null(out);
+    fputs("cordwain: factory/1\nname: Many (invented)\nmachines:\n", out);
+    for (int i = 0; i <= 500; i++)
+        fprintf(out, "  m%d: unknown\n", i);
+    assert_int_equal(fclose(out), 0);
+    assert_null(factory_read(path, &messages));
+    assert_int_equal(messages.errors, 1);
+    assert_int_equal(messages.items[0].at.line, 504);
+    assert_non_null(strstr(messages.items[0].text, "at most 500"));
+    messages_free(&messages);
+    assert_int_equal(unlink(path), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -171,6 +192,7 @@ int main(void)
         cmocka_unit_test(test_refused),
         cmocka_unit_test(test_machine_unknown_as_a_whole),
         cmocka_unit_test(test_every_key_misspelt),
+        cmocka_unit_test(test_machines_limit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

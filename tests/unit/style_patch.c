@@ -228,13 +228,39 @@ static void test_wrong_edit(void **state)
     arena_free(&arena);
 }
 
+/* One mapping is copied once for all patches, and the file stays as it was. */
+static void test_many_patches(void **state)
+{
+    (void)state;
+    enum { MANY = 3000 };
+    Fixture f = read_yaml("a: {b: {k0: 1}}\n");
+    Patch *patches = ARENA_NEW(&f.arena, Patch, MANY);
+    const YamlNode *value = yaml_get(f.file->root, "a");
+    for (int i = 0; i < MANY; i++)
+        patches[i] = (Patch){arena_printf(&f.arena, "a.b.k%d", i), value, NULL};
+    YamlNode *first = patch_tree(&f.arena, f.file->root, patches, 1, &f.messages);
+    YamlNode *all = patch_tree(&f.arena, first, patches, MANY, &f.messages);
+    assert_int_equal(yaml_get(yaml_get(all, "a"), "b")->count, MANY);
+    assert_int_equal(yaml_get(yaml_get(first, "a"), "b")->count, 1);
+    assert_true(yaml_get(yaml_get(all, "a"), "b")->room < 3 * MANY);
+    assert_ptr_equal(yaml_get(all, "a")->copied_by, all->copied_by);
+    assert_ptr_not_equal(first->copied_by, all->copied_by);
+    assert_tree(f.file->root, "{a={b={k0=1}}}");
+    done(&f);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_alternatives),        cmocka_unit_test(test_paths_that_lead_nowhere),
-        cmocka_unit_test(test_next_item_is_added),  cmocka_unit_test(test_path_checks),
-        cmocka_unit_test(test_unknown_alternative), cmocka_unit_test(test_mirrors),
-        cmocka_unit_test(test_edits_and_the_file),  cmocka_unit_test(test_wrong_edit),
+        cmocka_unit_test(test_many_patches),
+        cmocka_unit_test(test_alternatives),
+        cmocka_unit_test(test_paths_that_lead_nowhere),
+        cmocka_unit_test(test_next_item_is_added),
+        cmocka_unit_test(test_path_checks),
+        cmocka_unit_test(test_unknown_alternative),
+        cmocka_unit_test(test_mirrors),
+        cmocka_unit_test(test_edits_and_the_file),
+        cmocka_unit_test(test_wrong_edit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

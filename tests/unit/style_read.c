@@ -89,7 +89,7 @@ static void test_sizes_and_colourways(void **state)
     assert_string_equal(style->colourways[1].swaps[0].to->id, "chalk-nubuck");
     style_free(style);
     messages_free(&messages);
-    Tried tried = try_style(HEAD, NULL);
+    Tried tried = try_style(HEAD "parts: {a: {}}\n", NULL);
     assert_non_null(tried.style);
     assert_int_equal(style_sizes(tried.style, &arena, &numbers, &names), 1);
     assert_string_equal(names[0], "");
@@ -244,8 +244,41 @@ static const struct {
     {HEAD "sizes: {system: paris-point, base: 52, from: 36, to: 46}\n", 4, "between"},
     {HEAD "sizes: {system: paris-point, base: 42, from: 36, to: 45.5}\n", 4, "whole steps"},
     {HEAD "sizes: {system: paris-point, base: 42, from: 36, to: 46, step: 0}\n",
-     4, "more than 0"},
-    {HEAD "sizes: {system: mondopoint, base: 270, from: 0, to: 5000}\n", 4, "more than 200"},
+     4, "at least 0.25"},
+    {HEAD "sizes: {system: paris-point, base: 42, from: 36, to: 46, step: 0.125}\n",
+     4, "at least 0.25"},
+    {HEAD "sizes: {system: mondopoint, base: 270, from: 0, to: 5000}\n", 4, "from 0 to 1000"},
+    {HEAD "sizes: {system: paris-point, base: 999999999, from: 999999998, to: 999999999}\n",
+     4, "from 0 to 1000"},
+    {HEAD "sizes: {system: paris-point, base: 42, from: -1, to: 46}\n", 4, ""},
+    {HEAD "sizes: {system: mondopoint, base: 270, from: 0, to: 400, step: 1}\n",
+     4, "more than 200"},
+    {HEAD, 1, "at least one part"},
+    {HEAD "parts: {}\n", 4, "at least one part"},
+    {HEAD PARTS "alternatives: {x: {parts: removed}}\n", 1, "at least one part"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [a.top, b.top], spots: [{plies: []}]}}\n",
+     6, "plies is empty"},
+    {HEAD PARTS "seams: {s: {join: lapped, edges: [a.top, b.top], rows: []}}\n",
+     6, "rows is empty"},
+    {HEAD PARTS "seams: {s: {join: bound, edges: [a.top], rows: []}}\n", 6, "rows is empty"},
+    {HEAD PARTS "seams: {s: {edges: [a.top, b.top], spots: [{plies: [a]}]}}\n",
+     6, "s.spot-1 has no ply of b"},
+    {HEAD PARTS "seams: {s: {edges: [[a.top, a.end], b], spots: [{plies: [b]}]}}\n",
+     6, "s.spot-1 has no ply of a"},
+    {HEAD PARTS "seams: {s: {edges: [a.top, a.top]}}\n", 6, "a.top stands twice"},
+    {HEAD PARTS "seams: {s: {edges: [[a.top, b.top], a.top]}}\n", 6, "a.top stands twice"},
+    {HEAD PARTS "seams: {s: {edges: [b, b]}}\n", 6, "b stands twice"},
+    {HEAD PARTS "holes: {h: {part: a, along: b.top}}\n", 6, "b.top is no edge of a"},
+    {HEAD "parts: {a: {edges: {top: {length: 30 mm}, end: {length: 10 mm}}}, b: {}}\n"
+          "seams: {s: {edges: [[a.top, a.end], b], spots: [{at: 41 mm, plies: [a, b]}]}}\n",
+     5, "at is 41 mm, past the end of the seam's first side, which is 40 mm long"},
+    {HEAD "parts: {a: {edges: {top: {length: 30 mm, bends: [{radius: 20 mm, turn: 100 deg}]}}}}\n",
+     4, "longer than its edge a.top"},
+    {HEAD "parts: {a: {along: a.top, edges: {top: {}}}}\n", 4, "an edge of itself"},
+    {HEAD "parts: {a: {backs: b}, b: {backs: c}, c: {backs: [d, a]}, d: {}}\n",
+     4, "c backs a, which backs it in turn"},
+    {HEAD PARTS "stage: xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxyyyy\n",
+     6, "xxx…; "},
     {HEAD "sizes: {system: paris-point, base: unknown, from: 36, to: 46}\n",
      4, "cannot be unknown"},
     {HEAD "materials: {hide-1: {kind: leather}}\nparts: {a: {material: hide-2}}\n",
@@ -414,6 +447,120 @@ static void test_told_once(void **state)
     tried_free(&tried);
 }
 
+/* ---- Limits: each is refused at once and says what is taken ---- */
+
+static void assert_too_many(Text *yaml, int line, const char *words)
+{
+    Tried tried = try_style(text_string(yaml), NULL);
+    if (!has_error(&tried.messages, line, words))
+        messages_write(&tried.messages, stderr);
+    assert_null(tried.style);
+    assert_true(has_error(&tried.messages, line, words));
+    tried_free(&tried);
+    text_free(yaml);
+}
+
+static void test_alternatives_limit(void **state)
+{
+    (void)state;
+    Text yaml = {0};
+    text_add(&yaml, HEAD PARTS "alternatives:\n");
+    for (int i = 0; i < 64; i++)
+        text_addf(&yaml, "  x%d: {parts.a.layer: 2}\n", i);
+    Tried tried = try_style(text_string(&yaml), NULL);
+    assert_non_null(tried.style);
+    tried_free(&tried);
+    text_add(&yaml, "  more: {}\n");
+    assert_too_many(&yaml, 71, "at most 64");
+}
+
+static void test_lanes_limit(void **state)
+{
+    (void)state;
+    Text yaml = {0};
+    text_add(&yaml, HEAD "sizes: {system: paris-point, base: 40, from: 31, to: 50}\n" PARTS
+                         "colourways:\n");
+    for (int i = 0; i < 100; i++)
+        text_addf(&yaml, "  c%d: {}\n", i);
+    Tried tried = try_style(text_string(&yaml), NULL);
+    assert_non_null(tried.style);
+    tried_free(&tried);
+    text_add(&yaml, "  more: {}\n");
+    assert_too_many(&yaml, 8, "20 sizes in 101 colourways are 2020 to judge; at most 2000");
+}
+
+static void test_sides_and_backed_limits(void **state)
+{
+    (void)state;
+    Text sides = {0}, backs = {0};
+    text_add(&sides, HEAD PARTS "seams: {s: {join: closed, edges: [a.top");
+    text_add(&backs, HEAD "parts: {a: {}, b: {backs: [a");
+    for (int i = 0; i < 100; i++) {
+        text_add(&sides, ", b.top");
+        text_add(&backs, ", a");
+    }
+    text_add(&sides, "]}}\n");
+    text_add(&backs, "]}}\n");
+    assert_too_many(&sides, 6, "at most 32 sides");
+    assert_too_many(&backs, 4, "at most 100");
+}
+
+/* 200 mirrors of a part of 1000 edges. */
+static void test_mirrors_limit(void **state)
+{
+    (void)state;
+    Text yaml = {0};
+    text_add(&yaml, HEAD "parts:\n  a:\n    edges:\n");
+    for (int i = 0; i < 1000; i++)
+        text_addf(&yaml, "      e%d: {finish: raw}\n", i);
+    for (int i = 0; i < 200; i++)
+        text_addf(&yaml, "  m%d: {mirror: a}\n", i);
+    assert_too_many(&yaml, 1006 + 49, "more than 200000");
+}
+
+/* Past the twentieth error nothing is explained any more, but all are counted. */
+static void test_many_errors_are_counted(void **state)
+{
+    (void)state;
+    Text yaml = {0};
+    text_add(&yaml, HEAD "parts:\n");
+    for (int i = 0; i < 500; i++)
+        text_addf(&yaml, "  p%d: {material: m%d}\n", i, i);
+    Tried tried = try_style(text_string(&yaml), NULL);
+    assert_int_equal(tried.messages.errors, 500);
+    assert_int_equal(tried.messages.count, MESSAGES_ERRORS_A_FILE);
+    tried_free(&tried);
+    text_free(&yaml);
+}
+
+/* What is not known, and what lies within a tolerance, is let be. */
+static void test_what_is_let_be(void **state)
+{
+    (void)state;
+    static const char *const taken[] = {
+        "rows: [], join: welded",
+        "rows: [], join: cemented",
+        "join: lapped, spots: [{plies: [a, unknown]}]",
+        "join: lapped, spots: [{plies: unknown}]",
+        "join: lapped, spots: [{at: 30.5 ± 1 mm, plies: [b, a]}]",
+        "join: lapped, spots: [{at: 30 mm, plies: [b, a]}]",
+    };
+    for (size_t i = 0; i < sizeof taken / sizeof taken[0]; i++) {
+        Text yaml = {0};
+        text_addf(&yaml,
+                  HEAD "parts: {a: {edges: {top: {length: 30 mm, bends: [{radius: 18 mm, "
+                       "turn: 100 deg}]}}}, b: {}, f: {backs: [a, b]}, g: {backs: [a, f]}}\n"
+                       "seams: {s: {edges: [a.top, b], %s}}\n",
+                  taken[i]);
+        Tried tried = try_style(text_string(&yaml), NULL);
+        if (!tried.style)
+            messages_write(&tried.messages, stderr);
+        assert_non_null(tried.style);
+        tried_free(&tried);
+        text_free(&yaml);
+    }
+}
+
 static void test_missing_file(void **state)
 {
     (void)state;
@@ -439,6 +586,12 @@ int main(void)
         cmocka_unit_test(test_places_on_the_edge),
         cmocka_unit_test(test_both_places),
         cmocka_unit_test(test_told_once),
+        cmocka_unit_test(test_alternatives_limit),
+        cmocka_unit_test(test_lanes_limit),
+        cmocka_unit_test(test_sides_and_backed_limits),
+        cmocka_unit_test(test_mirrors_limit),
+        cmocka_unit_test(test_many_errors_are_counted),
+        cmocka_unit_test(test_what_is_let_be),
         cmocka_unit_test(test_missing_file),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
