@@ -3,6 +3,7 @@
 #include "reference/rules_place.h"
 
 #include <gsl/gsl_errno.h>
+#include <gsl/gsl_integration.h>
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_roots.h>
 
@@ -229,6 +230,73 @@ static void bound_strip_is_strained(void **state)
     place_free(&place);
 }
 
+/* ---- lengths of offset curves, by quadrature ---- */
+
+/* A circle of `radius` about the origin, half of it. */
+static double speed(double angle, void *radius)
+{
+    double dx = -*(double *)radius * sin(angle), dy = *(double *)radius * cos(angle);
+    return sqrt(dx * dx + dy * dy);
+}
+
+static double half_circle(double radius)
+{
+    double length = 0, error;
+    size_t used;
+    gsl_function function = {.function = speed, .params = &radius};
+    assert_int_equal(gsl_integration_qng(&function, 0, M_PI, 0, 1e-12, &length, &error, &used), 0);
+    return length;
+}
+
+/* The raw edge of a hollow allowance lies at R - a and is turned to R + a; that of
+ * a rounded one the other way. */
+static void raw_edges_measured_by_quadrature(void **state)
+{
+    static const struct {
+        double radius, left;
+    } rows[] = {{20, 4}, {10, 4}, {8, 5}, {6, 4}, {36, 15}};
+    (void)state;
+    Place place = place_new();
+    put_bend(&place, "leather", "inward", "none");
+    for (size_t i = 0; i < ROWS(rows); i++) {
+        double inner = half_circle(rows[i].radius - rows[i].left);
+        double outer = half_circle(rows[i].radius + rows[i].left);
+        put(&place, BEND_RADIUS, rows[i].radius);
+        put(&place, BEND_LEFT, rows[i].left);
+        check("stretch", value_of(&place, "turn-uncut-hollow", "stretch"), outer / inner - 1, 1e-9,
+              parallel);
+        check("crowding", value_of(&place, "turn-uncut-rounded", "crowding"), 1 - inner / outer,
+              1e-9, parallel);
+    }
+    place_free(&place);
+}
+
+/* ---- bending round a core ---- */
+
+static const char bending[] = "Kalpakjian and Schmid, Manufacturing Engineering and Technology, 6th "
+                              "edition, p. 418: e = 1/((2R/T) + 1) and R = T (50/r - 1)";
+
+/* At the least bend radius of a reduction of area r (in per cent) the strain is
+ * r / (100 - r): the two printed formulas agree with one another. */
+static void strain_round_a_core(void **state)
+{
+    static const double reductions[] = {10, 20, 30, 40};
+    static const double sheets[] = {0.5, 1.2, 2};
+    (void)state;
+    Place place = place_new();
+    put_word(&place, EDGE_FINISH, "folded");
+    put_word(&place, MATERIAL_KIND, "foam");
+    put(&place, PLY_STOPS_SHORT, 1);
+    for (size_t i = 0; i < ROWS(reductions) * ROWS(sheets); i++) {
+        double r = reductions[i / ROWS(sheets)], sheet = sheets[i % ROWS(sheets)];
+        put(&place, EDGE_THICKNESS, sheet);
+        put(&place, PLY_THICKNESS, 2 * sheet * (50 / r - 1));
+        assert_int_equal(applies(&place, "fold-core"), KLEENE_TRUE);
+        check("strain", value_of(&place, "fold-core", "strain"), r / (100 - r), 1e-12, bending);
+    }
+    place_free(&place);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -239,6 +307,8 @@ int main(void)
         cmocka_unit_test(uncut_edge_stretches_or_crowds),
         cmocka_unit_test(uncut_hollow_edges_flag),
         cmocka_unit_test(bound_strip_is_strained),
+        cmocka_unit_test(raw_edges_measured_by_quadrature),
+        cmocka_unit_test(strain_round_a_core),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
