@@ -20,6 +20,7 @@ typedef struct Options {
     OutputForm form;
     bool all, plain, help;
     bool colour;              /* stdout is a terminal that wants it */
+    int columns;              /* width to wrap text at */
 } Options;
 
 typedef struct Command {
@@ -31,8 +32,6 @@ typedef struct Command {
 
 extern const Command command_check, command_explain, command_rules, command_fields, command_new,
     command_review;
-/* All commands, in the order of the help; NULL ends them. */
-const Command *const *commands(void);
 
 /* Reads argv after the command's name. False after a message on stderr. */
 bool options_read(Arena *arena, const Command *command, int argc, char *const *argv,

@@ -4,8 +4,6 @@
 
 #include "cli/cli.h"
 
-enum { LINE_COLUMNS = 96 };
-
 static const char help[] =
     "  cordwain explain turn-clip-pitch\n"
     "  cordwain explain turn-clip-pitch styles/skerry.yaml --factory harbour\n"
@@ -97,7 +95,7 @@ static int explain_places(const Options *options, const Judgement *judgement, co
             text_add(out, "\n");
         shown++;
         if (whole)
-            explain_finding(out, judgement, finding, finding->worst_lane, LINE_COLUMNS);
+            explain_finding(out, judgement, finding, finding->worst_lane, options->columns);
         else
             add_line(out, judgement, finding);
     }
@@ -124,7 +122,7 @@ static int run(const Options *options)
         if (rule == NULL) {
             status = no_such_rule(options, loaded.rules);
         } else if (options->word_count == 1) {
-            explain_rule(&out, loaded.rules, rule, LINE_COLUMNS);
+            explain_rule(&out, loaded.rules, rule, options->columns);
             status = 0;
         } else if (case_style(options, options->words[1], &loaded, &messages)) {
             status = explain_places(options, loaded.judgement, rule, &out);

@@ -3,7 +3,7 @@
 
 #include "cli/cli.h"
 
-enum { LINE_COLUMNS = 96, MEANS_COLUMN = 42 };
+enum { MEANS_COLUMN = 42 };
 
 static const char help[] = "  cordwain fields\n"
                            "  cordwain fields bend\n"
@@ -46,7 +46,7 @@ static void add_kind(Text *text, const Field *field)
     }
 }
 
-static void add_field(Text *out, const Field *field)
+static void add_field(Text *out, const Field *field, int columns)
 {
     Text kind = {0}, means = {0};
     add_kind(&kind, field);
@@ -59,7 +59,7 @@ static void add_field(Text *out, const Field *field)
             text_addf(&means, "%s %s", i > 0 ? "," : "", field->words->words[i]);
     }
     text_addf(out, "  %-24s %-14s ", field->name, text_string(&kind));
-    text_add_wrapped(out, means.bytes, LINE_COLUMNS, MEANS_COLUMN);
+    text_add_wrapped(out, means.bytes, columns, MEANS_COLUMN);
     text_add(out, "\n");
     text_free(&kind);
     text_free(&means);
@@ -98,13 +98,13 @@ static const struct {
 };
 enum { STRUCTURE_COUNT = sizeof structures / sizeof *structures };
 
-static void add_structures(Text *out, Subject subject)
+static void add_structures(Text *out, Subject subject, int columns)
 {
     for (size_t i = 0; i < STRUCTURE_COUNT; i++) {
         if (structures[i].subject != subject)
             continue;
         text_addf(out, "  %-24s %s\n%*s", structures[i].key, structures[i].form, MEANS_COLUMN, "");
-        text_add_wrapped(out, structures[i].means, LINE_COLUMNS, MEANS_COLUMN);
+        text_add_wrapped(out, structures[i].means, columns, MEANS_COLUMN);
         text_add(out, "\n");
     }
 }
@@ -133,12 +133,12 @@ static void add_relations(Text *out, Subject subject)
     }
 }
 
-static void add_subject(Text *out, Subject subject)
+static void add_subject(Text *out, Subject subject, int columns)
 {
     text_addf(out, "%s\n", subject_name(subject));
-    add_structures(out, subject);
+    add_structures(out, subject, columns);
     for (FieldId id = field_first(subject); id < field_end(subject); id++)
-        add_field(out, field_at(id));
+        add_field(out, field_at(id), columns);
     add_relations(out, subject);
 }
 
@@ -166,13 +166,13 @@ static int run(const Options *options)
     int status = 0;
     if (options->word_count == 0) {
         for (int s = 0; s < SUBJECT_COUNT; s++)
-            add_subject(&out, (Subject)s);
+            add_subject(&out, (Subject)s, options->columns);
     }
     for (size_t i = 0; i < options->word_count && status == 0; i++) {
         Subject subject;
         const char *word = options->words[i];
         if (subject_find(word, strlen(word), &subject) || subject_of_key(word, &subject))
-            add_subject(&out, subject);
+            add_subject(&out, subject, options->columns);
         else
             status = no_such_subject(word);
     }

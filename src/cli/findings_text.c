@@ -4,7 +4,7 @@
 
 #include "cli/cli.h"
 
-enum { LINE_COLUMNS = 96, INDENT = 13, PLACES_SHOWN = 8 };
+enum { INDENT = 13, PLACES_SHOWN = 8 };
 
 /* Colour is a help only: word and sign always stand beside it. */
 static const char *const colours[VERDICT_COUNT] = {
@@ -186,8 +186,10 @@ static void add_measure(Text *text, const Judgement *judgement, const Finding *f
     text_free(&line);
 }
 
-static void add_run(Text *text, const Judgement *judgement, const Run *run, bool colour)
+static void add_run(Text *text, const Judgement *judgement, const Run *run,
+                    const Options *options)
 {
+    bool colour = options->colour;
     const Finding *finding = run->told->finding;
     Text line = {0};
     text_addf(text, "  %s%c %-7s%s %-8s ", colour ? colours[finding->verdict] : "",
@@ -198,7 +200,7 @@ static void add_run(Text *text, const Judgement *judgement, const Run *run, bool
     text_addf(text, "  [%s]\n%*s", finding->rule->id, INDENT, "");
     add_places(&line, run);
     text_addf(&line, ": %s", run->told->sentence);
-    text_add_wrapped(text, line.bytes, LINE_COLUMNS, INDENT);
+    text_add_wrapped(text, line.bytes, options->columns, INDENT);
     text_add(text, "\n");
     text_free(&line);
     add_measure(text, judgement, finding);
@@ -258,7 +260,7 @@ static size_t add_causes(Text *text, const Judgement *judgement, const Options *
     for (size_t i = 0; i < run_count; i++) {
         if (i == 0 || runs[i].cause_first != runs[i - 1].cause_first)
             add_cause_head(text, judgement, runs[i].told->finding, ++number);
-        add_run(text, judgement, &runs[i], options->colour);
+        add_run(text, judgement, &runs[i], options);
     }
     for (size_t i = 0; i < count; i++)
         free(told[i].sentence);
@@ -290,7 +292,7 @@ static void add_rest(Text *text, const Judgement *judgement)
     }
 }
 
-static void add_off_rules(Text *text, const Judgement *judgement)
+static void add_off_rules(Text *text, const Judgement *judgement, const Options *options)
 {
     for (size_t i = 0; i < judgement->rules->rule_count; i++) {
         const Rule *rule = judgement->rules->rules[i];
@@ -307,7 +309,7 @@ static void add_off_rules(Text *text, const Judgement *judgement)
         text_add(&line, "met no place:");
         for (size_t i = 0; i < judgement->no_place_count; i++)
             text_addf(&line, " %s", judgement->no_place[i]->id);
-        text_add_wrapped(text, line.bytes, LINE_COLUMNS, 2);
+        text_add_wrapped(text, line.bytes, options->columns, 2);
         text_add(text, "\n");
         text_free(&line);
     }
@@ -327,7 +329,7 @@ void findings_text(Text *text, const Judgement *judgement, const Options *option
                   verdict_name(shown[i]));
     text_addf(text, ": %zu in all\n", judgement->count);
     text_addf(text, "%zu cause%s to settle\n", causes, causes == 1 ? "" : "s");
-    add_off_rules(text, judgement);
+    add_off_rules(text, judgement, options);
     text_add(text, "A pass is not a release for wear; machine makers' manuals and local law come "
                    "first.\n\n");
 }

@@ -7,11 +7,6 @@
 static const Command *const all[] = {&command_check, &command_explain, &command_rules,
                                      &command_fields, &command_new, &command_review, NULL};
 
-const Command *const *commands(void)
-{
-    return all;
-}
-
 static const char help_head[] =
     "Tells whether a shoe upper can be built as drawn, before anyone cuts a sample.\n"
     "\n"

@@ -1,6 +1,7 @@
 /* The command line taken apart by one table. For the commands. */
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include "cli/cli.h"
@@ -139,6 +140,16 @@ static bool wants_colour(const Options *options)
            term != NULL && strcmp(term, "dumb") != 0;
 }
 
+/* The terminal's width within reason; a fixed one for files and pipes. */
+static int output_columns(void)
+{
+    enum { FIXED = 96, LEAST = 60, MOST = 110 };
+    struct winsize size;
+    if (!isatty(STDOUT_FILENO) || ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0)
+        return FIXED;
+    return size.ws_col < LEAST ? LEAST : size.ws_col > MOST ? MOST : size.ws_col;
+}
+
 bool options_read(Arena *arena, const Command *command, int argc, char *const *argv,
                   Options *options)
 {
@@ -159,5 +170,6 @@ bool options_read(Arena *arena, const Command *command, int argc, char *const *a
         }
     }
     options->colour = wants_colour(options);
+    options->columns = output_columns();
     return true;
 }
