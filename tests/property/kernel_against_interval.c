@@ -271,7 +271,7 @@ static void test_at_least(void **state)
 static void test_doubtful_word(void **state)
 {
     (void)state;
-    Numbers n[2];
+    Numbers n[2] = {0};
     Truths got;
     for (int i = 0; i < KERNEL_LANES; i++) {
         set_number(&n[0], i, i % 2 ? number_doubtful(1) : number_exact(1));
