@@ -10,7 +10,7 @@ VERSION := 0.1
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wstrict-prototypes -Wmissing-prototypes
 OWN  := -std=gnu11 -Isrc $(WARN) -ffp-contract=off -D_FORTIFY_SOURCE=2 -fstack-protector-strong \
         -DCORDWAIN_VERSION='"$(VERSION)"' -DCORDWAIN_DATA='"$(PREFIX)/share/cordwain"'
-LIBS := -lyaml -ljansson -lncursesw -lm
+LIBS := -Wl,--as-needed -lyaml -lexpat -ljansson -lncursesw -lm
 
 SOURCES := $(sort $(wildcard src/*/*.c))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/src/%.o)
@@ -24,8 +24,8 @@ BENCHES      := $(patsubst tests/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/be
 all: $(BUILD)/cordwain
 
 # The packages of Debian 12 that building and testing need.
-PACKAGES := gcc make pkg-config libyaml-dev libjansson-dev libncurses-dev libcmocka-dev libgsl-dev \
-            valgrind mandoc python3 tmux
+PACKAGES := gcc make pkg-config libyaml-dev libexpat1-dev libjansson-dev libncurses-dev libcmocka-dev \
+            libgsl-dev libgeos-dev valgrind mandoc python3 tmux
 setup:
 	apt-get update
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $(PACKAGES)
@@ -44,6 +44,9 @@ $(BUILD)/src/rule/kernel.o: OWN += -O3 -fno-trapping-math -falign-loops=64 -fali
 $(BUILD)/src/%.o: src/%.c
 	@mkdir -p $(@D)
 	$(CC) $(CFLAGS) $(OWN) -MMD -MP -c -o $@ $<
+
+# The second opinion on areas and distances is GEOS's.
+$(BUILD)/tests/reference/shape_areas: LIBS += -lgeos_c
 
 $(BUILD)/tests/%: tests/%.c $(LIBRARY)
 	@mkdir -p $(@D)
