@@ -139,8 +139,8 @@ static Spare lane_spare(const Place *place, const Finding *finding, uint32_t way
 {
     Plain plain;
     plain_start(&plain, finding->rule, place->columns, way, (int32_t)finding->record);
-    if (look_when(&plain).nominal != KLEENE_TRUE)
-        return spare_none();
+    if (finding->ways[way] == VERDICT_TIGHT && look_when(&plain).nominal != KLEENE_TRUE)
+        return spare_none(); /* tight though `when` is false; pass and flag have it true */
     return plain_truth(&plain, finding->rule->require).spare;
 }
 

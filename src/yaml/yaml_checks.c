@@ -200,10 +200,23 @@ static void check_key_form(const YamlSource *source, const YamlNode *key)
                       "expected 'key: value' with the ':' on the line of the key");
 }
 
+/* Most keys and values: nothing that could hide or mislead. */
+static bool is_printable_ascii(const YamlNode *node)
+{
+    for (size_t i = 0; i < node->length; i++)
+        if (node->text[i] < ' ' || node->text[i] > '~')
+            return false;
+    return true;
+}
+
 void yaml_check_key(const YamlSource *source, const YamlNode *key)
 {
     size_t at;
     uint32_t found;
+    if (is_printable_ascii(key)) {
+        check_key_form(source, key);
+        return;
+    }
     if (has_nul(source, key))
         return;
     if ((found = first_of(key->text, key->length, codepoint_is_hidden, &at)) != 0)
@@ -222,7 +235,7 @@ void yaml_check_key(const YamlSource *source, const YamlNode *key)
 void yaml_check_value(const YamlSource *source, const YamlNode *value)
 {
     size_t at;
-    if (has_nul(source, value) || !value->plain)
+    if (is_printable_ascii(value) || has_nul(source, value) || !value->plain)
         return;
     uint32_t found = first_of(value->text, value->length, codepoint_is_lookalike, &at);
     if (found)
