@@ -218,20 +218,28 @@ static void add_seams(Text *text, const Judgement *judgement, const Finding *fin
     } else if (finding->rule->about != SUBJECT_EDGE) {
         return;
     }
+    if (edge < 0)
+        return;
     const ManyColumn *many = &columns->manys[relation_index(seams)];
-    for (uint32_t i = many->start[edge]; edge >= 0 && i < many->start[edge + 1]; i++) {
+    for (uint32_t i = many->start[edge]; i < many->start[edge + 1]; i++) {
         text_add(text, i == many->start[edge] ? ", in seam " : ", ");
         add_visible(text, columns->names[SUBJECT_SEAM][many->items[i]]);
     }
 }
 
-/* Which values may be changed, easiest first, and whose they are. */
-static void add_gives(Text *text, const Rule *rule)
+/* Which values may be changed, easiest first, and whose they are; not what the
+ * style keeps. */
+static void add_gives(Text *text, const Judgement *judgement, const Finding *finding)
 {
-    for (size_t i = 0; i < rule->give_count; i++)
-        text_addf(text, "%s%s, %s", i == 0 ? "   can give: " : "; ", rule->gives[i].text,
-                  whose[field_at(rule->gives[i].field)->giver]);
-    if (rule->give_count > 0)
+    const Rule *rule = finding->rule;
+    size_t shown = 0;
+    for (size_t i = 0; i < rule->give_count; i++) {
+        const Give *give = &rule->gives[i];
+        if (finding_may_give(judgement, finding, give))
+            text_addf(text, "%s%s, %s", shown++ == 0 ? "   can give: " : "; ", give->text,
+                      whose[field_at(give->field)->giver]);
+    }
+    if (shown > 0)
         text_add(text, "\n");
 }
 
@@ -248,7 +256,7 @@ static void add_cause_head(Text *text, const Judgement *judgement, const Finding
     if (finding->verdict == VERDICT_UNKNOWN)
         text_addf(text, "   to find out: %s\n", whose[cause->giver]);
     else
-        add_gives(text, finding->rule);
+        add_gives(text, judgement, finding);
 }
 
 static size_t add_causes(Text *text, const Judgement *judgement, const Options *options)

@@ -58,6 +58,17 @@ static Cause place_cause(const Judgement *judgement, const Finding *finding)
                    GIVER_NOBODY, finding->at};
 }
 
+bool finding_may_give(const Judgement *judgement, const Finding *finding, const Give *give)
+{
+    Arena arena = {0};
+    Look look;
+    look_as_decided(&look, judgement, finding);
+    int32_t record = plain_record(&look.plain, &give->record);
+    bool may = record >= 0 && !is_kept(&arena, judgement, field_at(give->field), record);
+    arena_free(&arena);
+    return may;
+}
+
 static Cause value_cause(Judgement *judgement, FieldId id, int32_t record)
 {
     const Columns *columns = judgement->columns;

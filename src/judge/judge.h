@@ -72,6 +72,9 @@ void judgement_free(Judgement *judgement);
 /* 0 released, 1 open findings, 2 no place was judged. */
 int judgement_exit(const Judgement *judgement);
 
+/* Whether the value that a rule `gives` exists at this place and the style does
+ * not keep it. */
+bool finding_may_give(const Judgement *judgement, const Finding *finding, const Give *give);
 /* The sentence of a finding with its numbers filled in, as of lane `lane`. */
 void finding_sentence(Text *text, const Judgement *judgement, const Finding *finding,
                       uint32_t lane);

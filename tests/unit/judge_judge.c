@@ -155,6 +155,11 @@ static void test_kept_values_are_no_cause(void **state)
         const Cause *cause = cause_at(&judged, "turn-pitch", "bend vamp.throat.1");
         assert_string_equal(cause->name, cases[i].name);
         assert_int_equal(cause->giver, i == 3 ? GIVER_NOBODY : GIVER_LINE);
+        /* It gives the radius, then the edge's finish. */
+        const Finding *finding = finding_of(&judged, "turn-pitch", "bend vamp.throat.1");
+        const Give *gives = finding->rule->gives;
+        assert_int_equal(finding_may_give(judged.judgement, finding, &gives[0]), i == 0);
+        assert_int_equal(finding_may_give(judged.judgement, finding, &gives[1]), i != 3);
         judged_free(&judged);
     }
 }
