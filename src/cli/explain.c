@@ -76,7 +76,7 @@ static void add_line(Text *out, const Judgement *judgement, const Finding *findi
     text_addf(out, "%c %-7s ", verdict_sign(finding->verdict), verdict_name(finding->verdict));
     text_add_visible(out, finding->place, strlen(finding->place));
     text_add(out, ": ");
-    finding_sentence(out, judgement, finding, finding->worst_lane);
+    finding_sentence(out, judgement, finding, finding_worst_lane(judgement, finding));
     text_add(out, "\n");
 }
 
@@ -95,7 +95,8 @@ static int explain_places(const Options *options, const Judgement *judgement, co
             text_add(out, "\n");
         shown++;
         if (whole)
-            explain_finding(out, judgement, finding, finding->worst_lane, options->columns);
+            explain_finding(out, judgement, finding, finding_worst_lane(judgement, finding),
+                            options->columns);
         else
             add_line(out, judgement, finding);
     }

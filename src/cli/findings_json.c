@@ -31,14 +31,15 @@ static void append(json_t *array, json_t *value)
         out_of_memory();
 }
 
-static json_t *spare_object(double amount, const Formula *comparison)
+static json_t *spare_object(const Spare *spare)
 {
-    if (comparison == NULL || !isfinite(amount))
+    if (spare->comparison == NULL || !isfinite(spare->amount))
         return json_null();
-    Type side = comparison->operand[0]->type;
+    Type side = spare->comparison->operand[0]->type;
     const Unit *unit = unit_default(side.dimension, false);
     json_t *object = json_object();
-    put(object, "value", number(unit != NULL ? unit_from_base(unit, amount) : amount));
+    put(object, "value",
+        number(unit != NULL ? unit_from_base(unit, spare->amount) : spare->amount));
     put(object, "unit", json_string(unit != NULL ? unit->name : ""));
     return object;
 }
@@ -61,7 +62,8 @@ static json_t *values_object(const Judgement *judgement, const Finding *finding)
 {
     Arena arena = {0};
     Reading *readings;
-    size_t count = finding_readings(&arena, judgement, finding, finding->worst_lane, &readings);
+    size_t count = finding_readings(&arena, judgement, finding,
+                                    finding_worst_lane(judgement, finding), &readings);
     json_t *values = json_object();
     for (size_t i = 0; i < count; i++) {
         const Reading *r = &readings[i];
@@ -86,24 +88,27 @@ static json_t *finding_object(const Judgement *judgement, const Finding *finding
 {
     json_t *object = json_object();
     const Rule *rule = finding->rule;
+    Basis basis;
+    bool has_basis = finding_basis(judgement, finding, &basis);
+    Risk risk = finding_risk(judgement, finding);
     put(object, "rule", json_string(rule->id));
     put(object, "title", json_string(rule->title));
     put(object, "about", json_string(subject_name(rule->about)));
     put(object, "place", json_string(finding->place));
     put(object, "verdict", json_string(verdict_name(finding->verdict)));
     put(object, "class", json_string(class_name(rule->class)));
-    put(object, "spare", spare_object(finding->spare.amount, finding->spare.comparison));
-    put(object, "basis", text_or_null(finding->has_basis ? basis_name(finding->basis) : NULL));
-    put(object, "risk", number(finding->risk));
-    put(object, "assumed", json_boolean(finding->assumed));
+    put(object, "spare", spare_object(finding_spare(judgement, finding)));
+    put(object, "basis", text_or_null(has_basis ? basis_name(basis) : NULL));
+    put(object, "risk", number(risk.share));
+    put(object, "assumed", json_boolean(risk.assumed));
     put(object, "lanes", lanes_array(judgement, finding));
     Text sentence = {0};
-    finding_sentence(&sentence, judgement, finding, finding->worst_lane);
+    finding_sentence(&sentence, judgement, finding, finding_worst_lane(judgement, finding));
     put(object, "sentence", json_string(text_string(&sentence)));
     text_free(&sentence);
     put(object, "because", json_string(rule->because));
     put(object, "source", json_string(rule->source));
-    put(object, "cause", json_string(judgement->causes[finding->cause].name));
+    put(object, "cause", json_string(finding_cause(judgement, finding)->name));
     put(object, "values", values_object(judgement, finding));
     put(object, "remedies", json_array());
     put(object, "decision", json_null());

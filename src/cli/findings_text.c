@@ -83,6 +83,7 @@ static void add_head(Text *text, const Judgement *judgement)
 /* A finding to be settled, with its sentence. */
 typedef struct Told {
     const Finding *finding; /* in the judgement's array: its address is its order */
+    const Cause *cause;
     char *sentence;
 } Told;
 
@@ -101,8 +102,8 @@ static int by_address(const void *a, const void *b)
 static int compare_alike(const Told *a, const Told *b)
 {
     const Finding *one = a->finding, *other = b->finding;
-    if (one->cause != other->cause)
-        return one->cause < other->cause ? -1 : 1;
+    if (a->cause != b->cause)
+        return by_address(a->cause, b->cause);
     if (one->rule != other->rule)
         return by_address(one->rule, other->rule);
     if (one->verdict != other->verdict)
@@ -132,28 +133,37 @@ static size_t tell(const Judgement *judgement, Told *told)
         if (!to_settle(finding))
             continue;
         Text sentence = {0};
-        finding_sentence(&sentence, judgement, finding, finding->worst_lane);
+        finding_sentence(&sentence, judgement, finding, finding_worst_lane(judgement, finding));
         text_add(&sentence, ""); /* so that it has bytes even if empty */
-        told[count++] = (Told){finding, sentence.bytes};
+        told[count++] = (Told){finding, finding_cause(judgement, finding), sentence.bytes};
     }
     return count;
 }
 
-/* Runs in the order of their causes' worst findings, which is the findings' own. */
-static size_t find_runs(const Judgement *judgement, Told *told, size_t count, Run *runs)
+/* Of the findings told from here on the first that has the cause of the one here. */
+static const Finding *first_of_cause(const Told *told, const Told *end)
 {
-    const Finding **first = memory_new(judgement->cause_count, sizeof *first);
-    for (size_t i = count; i-- > 0;)
-        first[told[i].finding->cause] = told[i].finding;
+    const Finding *first = told->finding;
+    for (const Told *other = told; other < end && other->cause == told->cause; other++)
+        if (by_address(other->finding, first) < 0)
+            first = other->finding;
+    return first;
+}
+
+/* Runs in the order of their causes' worst findings, which is the findings' own. */
+static size_t find_runs(Told *told, size_t count, Run *runs)
+{
     qsort(told, count, sizeof *told, compare_told);
     size_t run_count = 0;
+    const Finding *cause_first = NULL;
     for (size_t i = 0; i < count; i++) {
+        if (i == 0 || told[i - 1].cause != told[i].cause)
+            cause_first = first_of_cause(&told[i], told + count);
         if (i > 0 && compare_alike(&told[i - 1], &told[i]) == 0)
             runs[run_count - 1].count++;
         else
-            runs[run_count++] = (Run){&told[i], 1, first[told[i].finding->cause]};
+            runs[run_count++] = (Run){&told[i], 1, cause_first};
     }
-    free(first);
     qsort(runs, run_count, sizeof *runs, compare_runs);
     return run_count;
 }
@@ -176,12 +186,13 @@ static void add_places(Text *text, const Run *run)
 static void add_measure(Text *text, const Judgement *judgement, const Finding *finding)
 {
     Text line = {0};
-    finding_spare(&line, finding);
+    finding_say_spare(&line, judgement, finding);
     if (line.length > 0)
         text_add(&line, ", ");
     finding_lanes(&line, judgement, finding);
-    if (finding->has_basis)
-        text_addf(&line, "; limits: %s", basis_name(finding->basis));
+    Basis basis;
+    if (finding_basis(judgement, finding, &basis))
+        text_addf(&line, "; limits: %s", basis_name(basis));
     text_addf(text, "%*s%s\n", INDENT, "", line.bytes);
     text_free(&line);
 }
@@ -246,7 +257,7 @@ static void add_gives(Text *text, const Judgement *judgement, const Finding *fin
 static void add_cause_head(Text *text, const Judgement *judgement, const Finding *finding,
                            size_t number)
 {
-    const Cause *cause = &judgement->causes[finding->cause];
+    const Cause *cause = finding_cause(judgement, finding);
     text_addf(text, "\n%zu. ", number);
     add_visible(text, cause->name);
     add_seams(text, judgement, finding);
@@ -264,7 +275,7 @@ static size_t add_causes(Text *text, const Judgement *judgement, const Options *
     Told *told = memory_new(judgement->count, sizeof *told);
     Run *runs = memory_new(judgement->count, sizeof *runs);
     size_t count = tell(judgement, told), number = 0;
-    size_t run_count = find_runs(judgement, told, count, runs);
+    size_t run_count = find_runs(told, count, runs);
     for (size_t i = 0; i < run_count; i++) {
         if (i == 0 || runs[i].cause_first != runs[i - 1].cause_first)
             add_cause_head(text, judgement, runs[i].told->finding, ++number);
@@ -291,7 +302,7 @@ static void add_rest(Text *text, const Judgement *judgement)
         text_addf(text, "  [%s]", finding->rule->id);
         if (finding->verdict == VERDICT_PASS) {
             text_add(text, "  ");
-            finding_spare(text, finding);
+            finding_say_spare(text, judgement, finding);
         } else if (finding->verdict == VERDICT_OFF) {
             text_add(text, "  ");
             add_visible(text, finding->rule->off_reason);

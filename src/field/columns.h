@@ -25,6 +25,7 @@ typedef enum OriginKind {
     ORIGIN_WRITTEN,  /* at `at` */
     ORIGIN_UNKNOWN,  /* written as unknown, at `at` */
     ORIGIN_NONE,     /* absent, and absence means none (or false, or once) */
+    ORIGIN_MEASURED, /* on a line drawn at `at`; `note` says how, such as "over 0.1 mm of line" */
     ORIGIN_DERIVED,  /* worked out; `note` says how */
     ORIGIN_GIVEN     /* from an example of a rule file */
 } OriginKind;

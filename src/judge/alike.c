@@ -41,7 +41,8 @@ static bool same_cells(const Columns *columns, size_t which, uint32_t a, uint32_
 {
     FieldId id = (FieldId)which;
     const Column *column = &columns->fields[id];
-    for (uint32_t r = 0; r < columns->count[field_at(id)->subject]; r++) {
+    uint32_t records = columns->count[field_at(id)->subject];
+    for (uint32_t r = 0; r < records; r++) {
         size_t i = column_cell(column, r, a), j = column_cell(column, r, b);
         if (!same_number(column->nominal[i], column->nominal[j]) ||
             !same_number(column->lo[i], column->lo[j]) ||
@@ -131,4 +132,34 @@ const uint32_t *alike_lanes(Alike *alike, const Rule *rule)
     for (size_t i = 0; i < rule->let_count; i++)
         refine_formula(alike, &partition, rule->lets[i].formula->operand[0]);
     return partition.first;
+}
+
+/* --- at one place ---------------------------------------------------------------- */
+
+typedef struct MetLane {
+    uint32_t lane;
+    Read *reads;
+    size_t count;
+} MetLane;
+
+static bool reads_alike(const MetLane *a, const MetLane *b)
+{
+    bool alike = a->count == b->count;
+    for (size_t i = 0; alike && i < a->count; i++)
+        alike = readings_equal(&a->reads[i], &b->reads[i]);
+    return alike;
+}
+
+uint32_t alike_at_place(MetLanes *met, const Columns *columns, const Finding *finding,
+                        uint32_t lane)
+{
+    Plain plain;
+    MetLane here = {.lane = lane};
+    plain_start(&plain, finding->rule, columns, lane, (int32_t)finding->record);
+    here.count = readings_collect(&met->arena, &plain, &here.reads);
+    for (size_t i = 0; i < met->count; i++)
+        if (reads_alike(&met->items[i], &here))
+            return met->items[i].lane;
+    *ARENA_PUSH(&met->arena, met->items, met->count, met->capacity) = here;
+    return lane;
 }

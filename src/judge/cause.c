@@ -69,7 +69,7 @@ bool finding_may_give(const Judgement *judgement, const Finding *finding, const 
     return may;
 }
 
-static Cause value_cause(Judgement *judgement, FieldId id, int32_t record)
+static Cause value_cause(Arena *arena, const Judgement *judgement, FieldId id, int32_t record)
 {
     const Columns *columns = judgement->columns;
     const Field *field = field_at(id);
@@ -77,7 +77,7 @@ static Cause value_cause(Judgement *judgement, FieldId id, int32_t record)
     const Origin *origin = origins ? origins[record] : NULL;
     const void *key = origin && origin->source ? origin->source
                                                : &columns->names[field->subject][record];
-    return (Cause){key, look_name(&judgement->arena, columns, field->subject, record),
+    return (Cause){key, look_name(arena, columns, field->subject, record),
                    field->giver,
                    origin && origin->at.file ? origin->at
                                              : columns->places[field->subject][record]};
@@ -91,7 +91,8 @@ static bool is_written(const Columns *columns, FieldId id, int32_t record)
 
 /* The first value the rule gives that is written here and not kept, else the
  * first that could be written. */
-static Cause give_cause(Judgement *judgement, const Finding *finding, const Look *look)
+static Cause give_cause(Arena *arena, const Judgement *judgement, const Finding *finding,
+                        const Look *look)
 {
     const Rule *rule = finding->rule;
     for (int written = 1; written >= 0; written--)
@@ -99,44 +100,51 @@ static Cause give_cause(Judgement *judgement, const Finding *finding, const Look
             const Give *give = &rule->gives[i];
             int32_t record = plain_record(&look->plain, &give->record);
             if (record < 0 || (written && !is_written(judgement->columns, give->field, record)) ||
-                is_kept(&judgement->arena, judgement, field_at(give->field), record))
+                is_kept(arena, judgement, field_at(give->field), record))
                 continue;
-            return value_cause(judgement, give->field, record);
+            return value_cause(arena, judgement, give->field, record);
         }
     return place_cause(judgement, finding);
 }
 
-static Cause cause_of(Judgement *judgement, const Finding *finding)
+static Cause cause_of(Arena *arena, const Judgement *judgement, const Finding *finding)
 {
     if (finding->verdict == VERDICT_OUT || finding->verdict == VERDICT_OFF)
         return place_cause(judgement, finding);
     Look look;
     if (finding->verdict == VERDICT_UNKNOWN)
-        look_at(&look, &judgement->arena, judgement, finding, finding->worst_lane);
+        look_at(&look, arena, judgement, finding, finding_worst_lane(judgement, finding));
     else
         look_as_decided(&look, judgement, finding);
     if (finding->verdict == VERDICT_UNKNOWN && look.missing.key)
         return (Cause){look.missing.key, look.missing.name, look.missing.giver,
                        look.missing.at.file ? look.missing.at : finding->at};
-    return give_cause(judgement, finding, &look);
+    return give_cause(arena, judgement, finding, &look);
 }
 
-/* Causes by key: open addressing, one slot a cause at most half full. */
-typedef struct CauseTable {
-    uint32_t *slots; /* index + 1 */
-    size_t mask;
-} CauseTable;
-
-static uint32_t cause_enter(Judgement *judgement, const CauseTable *table, Cause cause)
+/* Where a cause stands in the table of those met so far, or the place for it. */
+static const Cause **cause_slot(const Later *later, const void *key)
 {
-    size_t slot = ((uintptr_t)cause.key * 0x9e3779b97f4a7c15u >> 17) & table->mask;
-    while (table->slots[slot] && judgement->causes[table->slots[slot] - 1].key != cause.key)
-        slot = (slot + 1) & table->mask;
-    if (!table->slots[slot]) {
-        judgement->causes[judgement->cause_count++] = cause;
-        table->slots[slot] = (uint32_t)judgement->cause_count;
+    size_t slot = ((uintptr_t)key * 0x9e3779b97f4a7c15u >> 17) & later->cause_mask;
+    while (later->causes[slot] && later->causes[slot]->key != key)
+        slot = (slot + 1) & later->cause_mask;
+    return &later->causes[slot];
+}
+
+const Cause *finding_cause(const Judgement *judgement, const Finding *finding)
+{
+    FindingLater *later = later_of(judgement, finding);
+    if (later->cause)
+        return later->cause;
+    Arena *arena = &judgement->later->arena;
+    Cause cause = cause_of(arena, judgement, finding);
+    const Cause **slot = cause_slot(judgement->later, cause.key);
+    if (!*slot) {
+        Cause *kept = ARENA_NEW(arena, Cause, 1);
+        *kept = cause;
+        *slot = kept;
     }
-    return table->slots[slot] - 1;
+    return later->cause = *slot;
 }
 
 /* --- parts ------------------------------------------------------------------------- */
@@ -181,26 +189,10 @@ static int32_t part_index(const Columns *columns, Subject about, int32_t record)
     }
 }
 
-static const char *part_name(const Columns *columns, Subject about, uint32_t place)
+const char *part_listed(const Columns *columns, Subject about, uint32_t record)
 {
     if (about == SUBJECT_MACHINE || about == SUBJECT_FACTORY)
         return "factory";
-    int32_t part = part_index(columns, about, (int32_t)place);
+    int32_t part = part_index(columns, about, (int32_t)record);
     return part < 0 ? "style" : columns->names[SUBJECT_PART][part];
-}
-
-void cause_find(Judgement *judgement)
-{
-    Arena arena = {0};
-    CauseTable table = {.mask = 15};
-    while (table.mask < 2 * judgement->count)
-        table.mask = 2 * table.mask + 1;
-    table.slots = ARENA_NEW(&arena, uint32_t, table.mask + 1);
-    judgement->causes = ARENA_NEW(&judgement->arena, Cause, judgement->count);
-    for (size_t i = 0; i < judgement->count; i++) {
-        Finding *finding = &judgement->findings[i];
-        finding->cause = cause_enter(judgement, &table, cause_of(judgement, finding));
-        finding->part = part_name(judgement->columns, finding->rule->about, finding->record);
-    }
-    arena_free(&arena);
 }

@@ -258,21 +258,28 @@ static bool example_check(World *world, Columns *columns, const RuleSet *rules, 
                           const Code *code, const Example *example)
 {
     const CodeResult *result = code_run(&world->arena, code, columns);
-    Judgement judgement = {.rules = rules, .columns = columns, .lane_count = 1};
-    Finding finding = {
-        .rule = rule, .place = subject_name(rule->about), .at = yaml_where(example->node)};
     const uint32_t only_lane = 0;
-    judge_place(&world->arena, columns, result, &only_lane, 0, &finding);
-    if (finding.verdict == (Verdict)example->expect)
-        return true;
-    Text text = {0};
-    finding_sentence(&text, &judgement, &finding, 0);
-    message_error(world->messages, finding.at,
-                  "%s: this example expects %s, but the verdict is %s: %s", rule->id,
-                  verdict_name((Verdict)example->expect), verdict_name(finding.verdict),
-                  text_string(&text));
-    text_free(&text);
-    return false;
+    Finding finding = {.rule = rule,
+                       .place = subject_name(rule->about),
+                       .at = yaml_where(example->node),
+                       .alike = &only_lane};
+    Judgement judgement = {
+        .rules = rules, .columns = columns, .lane_count = 1, .findings = &finding, .count = 1};
+    judge_place(&judgement, &(Answer){result, &only_lane, 1}, &finding);
+    bool good = finding.verdict == (Verdict)example->expect;
+    if (!good) {
+        Text text = {0};
+        judgement.later = later_new(&judgement);
+        finding_sentence(&text, &judgement, &finding, 0);
+        message_error(world->messages, finding.at,
+                      "%s: this example expects %s, but the verdict is %s: %s", rule->id,
+                      verdict_name((Verdict)example->expect), verdict_name(finding.verdict),
+                      text_string(&text));
+        text_free(&text);
+        later_free(judgement.later);
+    }
+    arena_free(&judgement.arena);
+    return good;
 }
 
 static bool example_run(const RuleSet *rules, const Rule *rule, const Code *code,

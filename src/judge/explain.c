@@ -277,11 +277,9 @@ static void explain_verdict(Page *page, const Judgement *judgement, const Findin
     Text text = {0}, more = {0};
     text_addf(&text, "%s: ", verdict_name(look->verdict));
     sentence_say(&text, &page->arena, judgement, finding, lane);
-    Finding here = *finding;
-    here.spare = look->require.spare;
     if (look->when.nominal == KLEENE_TRUE && look->verdict != VERDICT_UNKNOWN &&
         look->verdict != VERDICT_OUT)
-        finding_spare(&more, &here);
+        sentence_spare(&more, &look->require.spare);
     if (more.length > 0)
         text_addf(&text, "; %s", text_string(&more));
     text_clear(&more);

@@ -19,15 +19,17 @@ Verdict verdict_merge(Verdict held, Verdict scaled);
 
 /* --- judge.c ---------------------------------------------------------------- */
 
-/* Lanes as people count them: without the second way of ungraded edges. */
-uint32_t judge_lane_count(const Columns *columns);
 /* The first record a single or many relation leads to, -1 if there is none. */
 int32_t judge_follow(const Columns *columns, Subject from, int32_t record, const char *relation);
-/* Judges place `finding->record` of `finding->rule` from the code's result:
- * fills verdict, lanes, ways, worst lane, spare, risk. `first` is from
- * alike_lanes(), `base` the lane shown where all are alike. */
-void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
-                 const uint32_t *first, uint32_t base, Finding *finding);
+/* What the code answered of one rule. */
+typedef struct Answer {
+    const CodeResult *result;
+    const uint32_t *which; /* for each lane: which of those run it was, if it was */
+    uint32_t lanes;        /* that were run */
+} Answer;
+
+/* Judges place `finding->record` of `finding->rule`: fills verdict, lanes, ways. */
+void judge_place(Judgement *judgement, const Answer *answer, Finding *finding);
 
 /* --- alike.c: lanes in which a rule reads the same ---------------------------- */
 
@@ -37,16 +39,27 @@ Alike *alike_new(Arena *arena, const Columns *columns);
 /* For each lane the first lane in which all that the rule can read is the same. */
 const uint32_t *alike_lanes(Alike *alike, const Rule *rule);
 
+/* Lanes met at one place, with what the rule reads there in each. Zeroed: none. */
+typedef struct MetLanes {
+    Arena arena;
+    struct MetLane *items;
+    size_t count, capacity;
+} MetLanes;
+
+/* The lane met before in which the rule reads the same at this very place, else
+ * `lane` itself, which is met from now on. Worth its price where much is to be
+ * worked out for each lane. */
+uint32_t alike_at_place(MetLanes *met, const Columns *columns, const Finding *finding,
+                        uint32_t lane);
+
 /* --- tight.c: can it fail within the tolerances, and how often -------------- */
 
 enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 2000 };
 
-typedef struct Tightness {
-    bool possible; /* it can fail somewhere, or 64 boxes could not tell */
-    bool assumed;  /* only through house tolerances */
-} Tightness;
-
-Tightness tight_find(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane);
+/* Whether it can fail somewhere, or 64 boxes could not tell. `declared_only`:
+ * where assumed tolerances count as exact. */
+bool tight_can_fail(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
+                    bool declared_only);
 /* Share of TIGHT_SAMPLES samples that fail. */
 double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane);
 
@@ -94,10 +107,32 @@ bool look_set(const Plain *plain, const Formula *over, const int32_t **items, si
 /* "bend vamp.throat.1", "last". */
 const char *look_name(Arena *arena, const Columns *columns, Subject subject, int32_t record);
 
+/* --- later.c: what is worked out of a finding when it is first asked for ------- */
+
+typedef struct FindingLater {
+    bool spare_known, risk_known;
+    uint32_t worst_lane;
+    Spare spare;
+    Risk risk;
+    const Cause *cause; /* NULL: not yet asked for */
+} FindingLater;
+
+typedef struct Later {
+    Arena arena;
+    FindingLater **findings; /* in their order; NULL: nothing was asked */
+    const Cause **causes;    /* by key: open addressing, at most half full */
+    size_t cause_mask;
+} Later;
+
+/* Once the findings are in their order. */
+Later *later_new(const Judgement *judgement);
+void later_free(Later *later);
+FindingLater *later_of(const Judgement *judgement, const Finding *finding);
+
 /* --- cause.c ------------------------------------------------------------------ */
 
-/* Sets cause and part of every finding. */
-void cause_find(Judgement *judgement);
+/* The part a place is listed under. */
+const char *part_listed(const Columns *columns, Subject about, uint32_t record);
 
 /* --- value.c: values and formulas as people read them -------------------------- */
 
@@ -126,6 +161,9 @@ const char *kleene_name(Kleene value);
 
 /* --- sentence.c ---------------------------------------------------------------- */
 
+/* As finding_say_spare(), in any lane. */
+void sentence_spare(Text *text, const Spare *spare);
+
 /* The sentence of one lane without anything made visible. */
 void sentence_say(Text *text, Arena *arena, const Judgement *judgement, const Finding *finding,
                   uint32_t lane);
@@ -145,6 +183,8 @@ typedef struct Read {
 
 /* Distinct reads at the place and lane of the plain evaluator, in order. */
 size_t readings_collect(Arena *arena, const Plain *plain, Read **reads);
+/* Whether two reads are of the same and found the same. */
+bool readings_equal(const Read *a, const Read *b);
 /* The weakest basis of the limits it reads; false if it reads none. */
 bool readings_basis(const Plain *plain, Basis *basis);
 /* "styles/skerry.yaml:61:37, graded", "limit clip_pitch_least for suede: …". */

@@ -42,7 +42,8 @@ static HouseValues house_values(const RuleSet *rules, const Style *style)
 
 /* --- lanes and relations ------------------------------------------------------ */
 
-uint32_t judge_lane_count(const Columns *columns)
+/* Lanes as people count them: without the second way of ungraded edges. */
+static uint32_t lanes_shown(const Columns *columns)
 {
     uint32_t held = 0;
     while (held < columns->lane_count && !columns->lanes[held].scaled)
@@ -86,237 +87,154 @@ static LaneFacts facts_at(const CodeResult *result, size_t index)
     };
 }
 
-/* What is known of one place while its lanes are judged. `first`: the first lane
- * that is alike to the rule (alike.c); only those are looked at. */
-typedef struct Place {
-    const Columns *columns;
-    const CodeResult *result;
-    const uint32_t *first;
-    Tightness *tightness; /* one a lane, where explored */
-} Place;
-
-static Verdict judge_way(const Place *place, const Finding *finding, uint32_t lane)
+/* `by_way`: the verdicts before; `searched`: in which lanes it was asked what can fail. */
+static Verdict judge_way(const Columns *columns, const Answer *answer, const Finding *finding,
+                         uint32_t way, const Verdict *by_way, MetLanes *searched)
 {
-    const Columns *columns = place->columns;
-    LaneFacts facts = facts_at(place->result, (size_t)finding->record * columns->lane_count + lane);
+    size_t index = (size_t)finding->record * answer->lanes + answer->which[way];
+    LaneFacts facts = facts_at(answer->result, index);
     Verdict verdict = verdict_of(facts);
     if (verdict != VERDICT_TIGHT)
         return verdict;
-    place->tightness[lane] = tight_find(finding->rule, columns, finding->record, lane);
-    facts.fail_possible = place->tightness[lane].possible;
+    uint32_t like = alike_at_place(searched, columns, finding, way);
+    if (like != way)
+        return by_way[like];
+    facts.fail_possible = tight_can_fail(finding->rule, columns, finding->record, way, false);
     return verdict_of(facts);
 }
 
-/* The risk of a tight finding: its worst lane's. */
-static void judge_risk(const Place *place, Finding *finding)
+void judge_place(Judgement *judgement, const Answer *answer, Finding *finding)
 {
-    finding->assumed = true;
-    for (uint32_t lane = 0; lane < place->columns->lane_count; lane++) {
-        if (!place->tightness[lane].possible || place->tightness[lane].assumed)
-            continue;
-        double risk = tight_risk(finding->rule, place->columns, finding->record, lane);
-        finding->risk = finding->assumed || risk > finding->risk ? risk : finding->risk;
-        finding->risk_samples = TIGHT_SAMPLES;
-        finding->assumed = false;
-    }
-}
-
-static Spare spare_none(void)
-{
-    Spare spare = {.amount = NAN, .relative = NAN};
-    for (int i = 0; i < BINDINGS_MOST; i++)
-        spare.bindings[i] = -1;
-    return spare;
-}
-
-static bool has_spare(Verdict verdict)
-{
-    return verdict == VERDICT_PASS || verdict == VERDICT_TIGHT || verdict == VERDICT_FLAG;
-}
-
-/* The spare of `require` in a lane where the rule applies; NaN elsewhere. */
-static Spare lane_spare(const Place *place, const Finding *finding, uint32_t way)
-{
-    Plain plain;
-    plain_start(&plain, finding->rule, place->columns, way, (int32_t)finding->record);
-    if (finding->ways[way] == VERDICT_TIGHT && look_when(&plain).nominal != KLEENE_TRUE)
-        return spare_none(); /* tight though `when` is false; pass and flag have it true */
-    return plain_truth(&plain, finding->rule->require).spare;
-}
-
-/* The lane shown: of those with the finding's verdict the one with the least to
- * spare, and the base size where others have no less. */
-static void judge_worst_lane(const Place *place, Finding *finding, uint32_t base)
-{
-    uint32_t ways = place->columns->lane_count, count = judge_lane_count(place->columns);
-    uint32_t worst = ways;
-    for (uint32_t step = 0; step < ways; step++) {
-        uint32_t way = (base + step) % ways;
-        if (finding->lanes[way % count] != finding->verdict)
-            continue;
-        if (worst == ways)
-            worst = way;
-        bool counts = way == base || place->first[way] == way;
-        if (!counts || finding->ways[way] != finding->verdict || !has_spare(finding->verdict))
-            continue;
-        Spare spare = lane_spare(place, finding, way);
-        if (isnan(finding->spare.relative) || spare.relative < finding->spare.relative) {
-            finding->spare = spare;
-            worst = way;
-        }
-    }
-    finding->worst_lane = worst % count;
-}
-
-/* The first lane of the base size; 0 where none is of it. */
-static uint32_t base_lane(const Columns *columns)
-{
-    uint32_t lane = 0;
-    while (lane < columns->lane_count && !columns->lanes[lane].base)
-        lane++;
-    return lane < columns->lane_count ? lane : 0;
-}
-
-void judge_place(Arena *arena, const Columns *columns, const CodeResult *result,
-                 const uint32_t *first, uint32_t base, Finding *finding)
-{
-    uint32_t ways = columns->lane_count, count = judge_lane_count(columns);
-    Arena scratch = {0};
-    Place place = {columns, result, first, ARENA_NEW(&scratch, Tightness, ways)};
-    finding->ways = ARENA_NEW(arena, Verdict, ways);
-    finding->lanes = ways == count ? finding->ways : ARENA_NEW(arena, Verdict, count);
-    finding->spare = spare_none();
-    finding->risk = NAN;
+    const Columns *columns = judgement->columns;
+    Arena *arena = &judgement->arena;
+    uint32_t ways = columns->lane_count, count = judgement->lane_count;
+    const uint32_t *alike = finding->alike;
+    Verdict *by_way = ARENA_NEW(arena, Verdict, ways), worst = VERDICT_OUT;
+    Verdict *by_lane = ways == count ? by_way : ARENA_NEW(arena, Verdict, count);
+    MetLanes searched = {0};
     for (uint32_t way = 0; way < ways; way++)
-        finding->ways[way] =
-            first[way] < way ? finding->ways[first[way]] : judge_way(&place, finding, way);
+        by_way[way] = alike[way] < way
+                          ? by_way[alike[way]]
+                          : judge_way(columns, answer, finding, way, by_way, &searched);
+    arena_free(&searched.arena);
     for (uint32_t lane = 0; lane < count; lane++) {
         if (ways != count)
-            finding->lanes[lane] = verdict_merge(finding->ways[lane], finding->ways[lane + count]);
-        if (finding->lanes[lane] > finding->verdict)
-            finding->verdict = finding->lanes[lane];
+            by_lane[lane] = verdict_merge(by_way[lane], by_way[lane + count]);
+        worst = by_lane[lane] > worst ? by_lane[lane] : worst;
     }
-    if (finding->verdict == VERDICT_TIGHT)
-        judge_risk(&place, finding);
-    judge_worst_lane(&place, finding, base);
-    arena_free(&scratch);
+    finding->ways = by_way;
+    finding->lanes = by_lane;
+    finding->verdict = worst;
 }
 
-static void judge_off(Arena *arena, const Columns *columns, Finding *finding)
+static void judge_off(Judgement *judgement, Finding *finding)
 {
+    uint32_t ways = judgement->columns->lane_count;
     finding->verdict = VERDICT_OFF;
-    finding->ways = ARENA_NEW(arena, Verdict, columns->lane_count);
+    finding->ways = ARENA_NEW(&judgement->arena, Verdict, ways);
     finding->lanes = finding->ways;
-    for (uint32_t lane = 0; lane < columns->lane_count; lane++)
+    for (uint32_t lane = 0; lane < ways; lane++)
         finding->ways[lane] = VERDICT_OFF;
-    finding->spare = spare_none();
-    finding->risk = NAN;
 }
 
 /* --- all places ---------------------------------------------------------------------- */
 
-static Finding *finding_new(Judgement *judgement, const Rule *rule, uint32_t record)
+/* For each record of a subject what its findings have in common. */
+static const Finding *places_of(Judgement *judgement, Subject about)
 {
     const Columns *columns = judgement->columns;
+    Finding *places = ARENA_NEW(&judgement->arena, Finding, columns->count[about]);
+    for (uint32_t record = 0; record < columns->count[about]; record++)
+        places[record] = (Finding){
+            .record = record,
+            .place = look_name(&judgement->arena, columns, about, (int32_t)record),
+            .at = columns->places[about][record],
+            .part = part_listed(columns, about, record),
+        };
+    return places;
+}
+
+static Finding *finding_new(Judgement *judgement, const Rule *rule, const Finding *place)
+{
     Finding *finding = &judgement->findings[judgement->count++];
+    *finding = *place;
     finding->rule = rule;
-    finding->record = record;
-    const char *name = look_name(&judgement->arena, columns, rule->about, (int32_t)record);
-    finding->place = name;
-    finding->at = columns->places[rule->about][record];
     return finding;
 }
 
-static void judge_rule(Judgement *judgement, Alike *alike, const Rule *rule,
-                       const CodeResult *result)
+/* The rules about one subject that are judged. */
+typedef struct RulesOn {
+    Rule **rules;
+    const uint32_t **alike; /* of each: from alike_lanes() */
+    size_t count;
+    uint32_t *lanes; /* the first lane of every set that is alike to some rule */
+    uint32_t *which; /* for each of those: its index among them */
+    uint32_t lane_count;
+} RulesOn;
+
+static void find_lanes(Arena *arena, Alike *alike, const Columns *columns, RulesOn *on)
+{
+    on->alike = ARENA_NEW(arena, const uint32_t *, on->count);
+    on->lanes = ARENA_NEW(arena, uint32_t, columns->lane_count);
+    on->which = ARENA_NEW(arena, uint32_t, columns->lane_count);
+    for (size_t i = 0; i < on->count; i++)
+        on->alike[i] = alike_lanes(alike, on->rules[i]);
+    for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
+        bool first = false;
+        for (size_t i = 0; i < on->count && !first; i++)
+            first = on->alike[i][lane] == lane;
+        on->which[lane] = on->lane_count;
+        if (first)
+            on->lanes[on->lane_count++] = lane;
+    }
+}
+
+static void judge_rules(Judgement *judgement, Arena *arena, const RulesOn *on, Subject about,
+                        const Finding *places)
 {
     const Columns *columns = judgement->columns;
-    const uint32_t *first = alike_lanes(alike, rule);
-    uint32_t base = base_lane(columns);
-    for (uint32_t record = 0; record < columns->count[rule->about]; record++)
-        judge_place(&judgement->arena, columns, result, first, base,
-                    finding_new(judgement, rule, record));
+    const Code *code = code_compile(arena, about, on->rules, on->count);
+    const CodeResult *results = code_run_lanes(arena, code, columns, on->lanes, on->lane_count);
+    for (size_t i = 0; i < on->count; i++)
+        for (uint32_t record = 0; record < columns->count[about]; record++) {
+            Finding *finding = finding_new(judgement, on->rules[i], &places[record]);
+            finding->alike = on->alike[i];
+            judge_place(judgement, &(Answer){&results[i], on->which, on->lane_count}, finding);
+        }
 }
 
 static void judge_subject(Judgement *judgement, Alike *alike, Subject subject)
 {
     const RuleSet *set = judgement->rules;
-    uint32_t places = judgement->columns->count[subject];
+    uint32_t count = judgement->columns->count[subject];
+    const Finding *places = NULL;
     Arena arena = {0};
-    Rule **on = ARENA_NEW(&arena, Rule *, set->rule_count);
-    size_t count = 0;
+    RulesOn on = {.rules = ARENA_NEW(&arena, Rule *, set->rule_count)};
     for (size_t i = 0; i < set->rule_count; i++) {
         Rule *rule = set->rules[i];
         if (rule->about != subject)
             continue;
-        if (places == 0)
+        if (!places)
+            places = places_of(judgement, subject);
+        if (count == 0)
             judgement->no_place[judgement->no_place_count++] = rule;
         else if (!rule->off_reason)
-            on[count++] = rule;
-        for (uint32_t record = 0; rule->off_reason && record < places; record++)
-            judge_off(&judgement->arena, judgement->columns, finding_new(judgement, rule, record));
+            on.rules[on.count++] = rule;
+        for (uint32_t record = 0; rule->off_reason && record < count; record++)
+            judge_off(judgement, finding_new(judgement, rule, &places[record]));
     }
-    if (count > 0) {
-        const Code *code = code_compile(&arena, subject, on, count);
-        const CodeResult *results = code_run(&arena, code, judgement->columns);
-        for (size_t i = 0; i < count; i++)
-            judge_rule(judgement, alike, on[i], &results[i]);
+    if (on.count > 0) {
+        find_lanes(&arena, alike, judgement->columns, &on);
+        judge_rules(judgement, &arena, &on, subject, places);
     }
     arena_free(&arena);
-}
-
-static void take_basis(Finding *finding, Basis basis)
-{
-    if (!finding->has_basis || basis > finding->basis)
-        finding->basis = basis;
-    finding->has_basis = true;
-}
-
-/* Whether all rows of the limit, and no machine's own figure, rest on one basis. */
-static bool limit_is_even(const Limit *limit)
-{
-    const WordList *words = limit->by < FIELD_ID_COUNT ? field_at(limit->by)->words : NULL;
-    size_t rows = limit->by == FIELD_ID_COUNT ? 0 : words ? words->count : 2;
-    for (size_t i = 0; i < rows; i++)
-        if (limit->values[i].given && limit->values[i].basis != limit->otherwise.basis)
-            return false;
-    return limit->otherwise.given && limit->own == FIELD_ID_COUNT;
-}
-
-static bool limits_are_even(const Rule *rule)
-{
-    bool even = true;
-    for (size_t i = 0; i < rule->limit_count && even; i++)
-        even = limit_is_even(rule->limits[i]);
-    return even;
-}
-
-/* The weakest basis of what was read in the lane shown. Only where a limit's rows
- * differ must one look which was met. */
-static void judge_basis(Judgement *judgement, Finding *finding)
-{
-    if (finding->verdict == VERDICT_OUT || finding->verdict == VERDICT_OFF)
-        return;
-    const Rule *rule = finding->rule;
-    for (size_t i = 0; i < rule->table_count; i++)
-        take_basis(finding, rule->tables[i]->basis);
-    if (limits_are_even(rule)) {
-        for (size_t i = 0; i < rule->limit_count; i++)
-            take_basis(finding, rule->limits[i]->otherwise.basis);
-        return;
-    }
-    Look look;
-    look_as_decided(&look, judgement, finding);
-    Basis basis;
-    if (readings_basis(&look.plain, &basis))
-        take_basis(finding, basis);
 }
 
 static int compare_where(Where a, Where b)
 {
     if (!a.file || !b.file)
         return (a.file == NULL) - (b.file == NULL);
-    int files = strcmp(a.file, b.file);
+    int files = a.file == b.file ? 0 : strcmp(a.file, b.file);
     return files ? files : a.line != b.line ? a.line - b.line : a.column - b.column;
 }
 
@@ -357,20 +275,16 @@ Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factor
     judgement->rules = rules;
     judgement->factory = factory;
     judgement->columns = measure_style(style, factory, &house);
-    judgement->lane_count = judge_lane_count(judgement->columns);
+    judgement->lane_count = lanes_shown(judgement->columns);
     judgement->findings = ARENA_NEW(&judgement->arena, Finding, place_count(judgement));
     judgement->no_place = ARENA_NEW(&judgement->arena, const Rule *, rules->rule_count);
-    Arena scratch = {0};
-    Alike *alike = alike_new(&scratch, judgement->columns);
+    Alike *alike = alike_new(&judgement->arena, judgement->columns);
     for (Subject subject = 0; subject < SUBJECT_COUNT; subject++)
         judge_subject(judgement, alike, subject);
-    arena_free(&scratch);
-    for (size_t i = 0; i < judgement->count; i++) {
-        judge_basis(judgement, &judgement->findings[i]);
+    for (size_t i = 0; i < judgement->count; i++)
         judgement->tally[judgement->findings[i].verdict]++;
-    }
     qsort(judgement->findings, judgement->count, sizeof *judgement->findings, compare_findings);
-    cause_find(judgement);
+    judgement->later = later_new(judgement);
     return judgement;
 }
 
@@ -378,6 +292,7 @@ void judgement_free(Judgement *judgement)
 {
     if (!judgement)
         return;
+    later_free(judgement->later);
     columns_free(judgement->columns);
     arena_free(&judgement->arena);
     free(judgement);

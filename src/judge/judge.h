@@ -31,6 +31,13 @@ typedef struct Cause {
     Where at;                 /* where the value, or its record, is written */
 } Cause;
 
+/* How often a tight finding fails, in the lane where it fails most. */
+typedef struct Risk {
+    bool assumed;             /* tight only through house tolerances: no share */
+    double share;             /* of the samples; NaN: not told */
+    int samples;              /* a share of 0 is said as "below 3/samples" */
+} Risk;
+
 typedef struct Finding {
     const Rule *rule;
     uint32_t record;          /* of rule->about */
@@ -39,14 +46,8 @@ typedef struct Finding {
     Verdict verdict;
     Verdict *lanes;           /* one a lane (pairs of graded ways already merged) */
     Verdict *ways;            /* one a lane of the columns, before merging */
-    uint32_t worst_lane;      /* the lane shown: the worst verdict, then the least spare */
-    Spare spare;              /* there; of `require` */
-    Basis basis;              /* of the weakest limit or table it rests on */
-    bool has_basis;
-    bool assumed;             /* tight only through house tolerances: no risk */
-    double risk;              /* tight: worst lane's share of samples that fail; NaN: not told */
-    int risk_samples;         /* risk 0 of n is said as "below 3/n" */
-    uint32_t cause;           /* index in causes */
+    const uint32_t *alike;    /* one a lane of the columns: the first in which the rule reads the
+                                 same; NULL: off */
     const char *part;         /* id of the part it is listed under, or the seam, or "style" */
 } Finding;
 
@@ -60,10 +61,9 @@ typedef struct Judgement {
     Finding *findings;        /* sorted by verdict, class, place in making order, rule */
     size_t count;
     size_t tally[VERDICT_COUNT];
-    Cause *causes;
-    size_t cause_count;
     const Rule **no_place;    /* rules that met no place */
     size_t no_place_count;
+    struct Later *later;      /* what is worked out of a finding when it is first asked for */
 } Judgement;
 
 /* Nothing here can fail: what is wrong with the files was found on reading. */
@@ -72,6 +72,18 @@ void judgement_free(Judgement *judgement);
 /* 0 released, 1 open findings, 2 no place was judged. */
 int judgement_exit(const Judgement *judgement);
 
+/* Of findings in the judgement's own array. Most findings pass or are out and are
+ * not looked at closely, so this is worked out when first asked for, and kept. */
+/* The lane shown: the worst verdict, then the least spare. */
+uint32_t finding_worst_lane(const Judgement *judgement, const Finding *finding);
+/* There; of `require`. */
+const Spare *finding_spare(const Judgement *judgement, const Finding *finding);
+Risk finding_risk(const Judgement *judgement, const Finding *finding);
+/* The same cause is the same pointer. */
+const Cause *finding_cause(const Judgement *judgement, const Finding *finding);
+/* Of the weakest limit or table it rests on; false if it rests on none. */
+bool finding_basis(const Judgement *judgement, const Finding *finding, Basis *basis);
+
 /* Whether the value that a rule `gives` exists at this place and the style does
  * not keep it. */
 bool finding_may_give(const Judgement *judgement, const Finding *finding, const Give *give);
@@ -79,7 +91,7 @@ bool finding_may_give(const Judgement *judgement, const Finding *finding, const 
 void finding_sentence(Text *text, const Judgement *judgement, const Finding *finding,
                       uint32_t lane);
 /* "radius: 1.9 mm too little", "0.4 mm to spare", "". */
-void finding_spare(Text *text, const Finding *finding);
+void finding_say_spare(Text *text, const Judgement *judgement, const Finding *finding);
 /* "in 36 to 39 of Chalk", "in every size and colourway": the lanes that share
  * the finding's verdict. */
 void finding_lanes(Text *text, const Judgement *judgement, const Finding *finding);

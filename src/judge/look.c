@@ -595,9 +595,9 @@ static void bind_nearest(Plain *plain, const Formula *formula)
 void look_as_decided(Look *look, const Judgement *judgement, const Finding *finding)
 {
     *look = (Look){.verdict = finding->verdict};
-    plain_start(&look->plain, finding->rule, judgement->columns, finding->worst_lane,
-                (int32_t)finding->record);
-    bind(&look->plain, finding->spare.bindings);
+    plain_start(&look->plain, finding->rule, judgement->columns,
+                finding_worst_lane(judgement, finding), (int32_t)finding->record);
+    bind(&look->plain, finding_spare(judgement, finding)->bindings);
 }
 
 void look_at(Look *look, Arena *arena, const Judgement *judgement, const Finding *finding,

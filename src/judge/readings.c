@@ -18,6 +18,11 @@ typedef struct Collecting {
     size_t slot_count; /* a power of two */
 } Collecting;
 
+static bool same_value(double a, double b)
+{
+    return a == b || (isnan(a) && isnan(b));
+}
+
 static bool same_read(const Read *a, const Read *b)
 {
     if ((a->formula->kind == FORMULA_LIMIT) != (b->formula->kind == FORMULA_LIMIT))
@@ -25,7 +30,13 @@ static bool same_read(const Read *a, const Read *b)
     if (a->formula->kind != FORMULA_LIMIT)
         return a->formula->field == b->formula->field && a->record == b->record;
     return a->formula->limit == b->formula->limit && a->value == b->value && a->own == b->own &&
-           (a->word == b->word || (isnan(a->word) && isnan(b->word)));
+           same_value(a->word, b->word);
+}
+
+bool readings_equal(const Read *a, const Read *b)
+{
+    return same_read(a, b) && same_value(a->nominal, b->nominal) && same_value(a->lo, b->lo) &&
+           same_value(a->hi, b->hi);
 }
 
 static size_t hash_of(const Read *read)
@@ -201,6 +212,9 @@ static void add_origin(Text *text, Arena *arena, const Origin *origin)
     case ORIGIN_NONE:
         text_add(text, origin->note ? "not written" : "not written: none");
         break;
+    case ORIGIN_MEASURED:
+        text_addf(text, "measured from %s", where_text(arena, origin->at));
+        break;
     case ORIGIN_DERIVED:
         text_add(text, "worked out");
         break;
@@ -208,7 +222,9 @@ static void add_origin(Text *text, Arena *arena, const Origin *origin)
         text_addf(text, "given by the example, %s", where_text(arena, origin->at));
         break;
     }
-    if (origin->note)
+    if (origin->note && origin->kind == ORIGIN_MEASURED)
+        text_addf(text, " (%s)", origin->note);
+    else if (origin->note)
         text_addf(text, "%s%s", origin->kind == ORIGIN_MISSING ? ", " : ": ", origin->note);
     if (origin->graded)
         text_add(text, ", graded to this size");

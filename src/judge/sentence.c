@@ -93,19 +93,21 @@ static void add_risk(Text *text, double risk, int samples)
     }
 }
 
-static void add_tight(Text *text, const Finding *finding, const Look *look)
+static void add_tight(Text *text, const Judgement *judgement, const Finding *finding,
+                      const Look *look)
 {
+    Risk risk = finding_risk(judgement, finding);
     text_add(text, look->when.nominal == KLEENE_TRUE ? "; holds as written, but "
                                                      : "; does not apply as written, but ");
-    if (isnan(finding->risk)) {
-        text_add(text, finding->assumed || finding->verdict != VERDICT_TIGHT
+    if (isnan(risk.share)) {
+        text_add(text, risk.assumed || finding->verdict != VERDICT_TIGHT
                            ? "can fail within the tolerances"
                            : "may fail within the tolerances");
-        text_add(text, finding->assumed ? " the house assumes" : "");
+        text_add(text, risk.assumed ? " the house assumes" : "");
         return;
     }
     text_add(text, "can fail within the tolerances (");
-    add_risk(text, finding->risk, finding->risk_samples);
+    add_risk(text, risk.share, risk.samples);
     text_add(text, ")");
 }
 
@@ -208,7 +210,7 @@ void sentence_say(Text *text, Arena *arena, const Judgement *judgement, const Fi
         break;
     case VERDICT_TIGHT:
         say(text, &look);
-        add_tight(text, finding, &look);
+        add_tight(text, judgement, finding, &look);
         break;
     default:
         say(text, &look);
@@ -258,9 +260,8 @@ static void add_short(Text *text, const Formula *comparison, const char *amount)
     text_addf(text, ": %s too %s", amount, wants_less ? "much" : "little");
 }
 
-void finding_spare(Text *text, const Finding *finding)
+void sentence_spare(Text *text, const Spare *spare)
 {
-    const Spare *spare = &finding->spare;
     if (!spare->comparison || isnan(spare->amount))
         return;
     const Formula *side = spare->comparison->operand[0];
@@ -280,4 +281,9 @@ void finding_spare(Text *text, const Finding *finding)
     else
         text_addf(text, "%s to spare", amount.bytes);
     text_free(&amount);
+}
+
+void finding_say_spare(Text *text, const Judgement *judgement, const Finding *finding)
+{
+    sentence_spare(text, finding_spare(judgement, finding));
 }

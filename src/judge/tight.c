@@ -16,6 +16,7 @@ typedef struct Search {
     uint32_t record, lane;
     const void **sources;
     size_t source_count;
+    bool applies; /* `when` holds in the whole box, so in every part of it */
 } Search;
 
 typedef enum Found { FOUND_HOLDS, FOUND_FAILS, FOUND_OPEN } Found;
@@ -27,6 +28,8 @@ static void search_start(Search *search, const Rule *rule, const Columns *column
     Plain plain;
     plain_start(&plain, rule, columns, lane, (int32_t)record);
     search->source_count = plain_sources(&plain, &search->arena, &search->sources);
+    PlainTruth when = look_when(&plain);
+    search->applies = when.can_true && !when.can_false && !when.can_unknown;
 }
 
 static Box box_new(Search *search, bool declared_only)
@@ -50,12 +53,15 @@ static Failing box_fails(const Search *search, const Box *box)
     plain_start(&plain, search->rule, search->columns, search->lane, (int32_t)search->record);
     plain.box = box;
     plain.at_point = true;
-    PlainTruth when = look_when(&plain);
-    if (!when.can_true)
-        return (Failing){0};
+    bool in_middle = true;
+    if (!search->applies) {
+        PlainTruth when = look_when(&plain);
+        if (!when.can_true)
+            return (Failing){0};
+        in_middle = when.nominal == KLEENE_TRUE;
+    }
     PlainTruth require = plain_truth(&plain, search->rule->require);
-    return (Failing){require.can_false,
-                     when.nominal == KLEENE_TRUE && require.nominal == KLEENE_FALSE};
+    return (Failing){require.can_false, in_middle && require.nominal == KLEENE_FALSE};
 }
 
 static size_t widest_side(const Box *box)
@@ -99,15 +105,14 @@ static Found box_search(Search *search, bool declared_only)
     return FOUND_HOLDS;
 }
 
-Tightness tight_find(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane)
+bool tight_can_fail(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
+                    bool declared_only)
 {
     Search search;
     search_start(&search, rule, columns, record, lane);
-    Tightness tightness = {0};
-    tightness.possible = box_search(&search, false) != FOUND_HOLDS;
-    tightness.assumed = tightness.possible && box_search(&search, true) == FOUND_HOLDS;
+    bool can_fail = box_search(&search, declared_only) != FOUND_HOLDS;
     arena_free(&search.arena);
-    return tightness;
+    return can_fail;
 }
 
 /* A counter-based generator (the finalizer of SplitMix64: Steele, Lea, Flood,

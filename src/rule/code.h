@@ -11,8 +11,8 @@
 
 typedef struct Code Code;
 
-/* What a rule did at each (place, lane): bit index place * lane_count + lane.
- * `when` of a rule without one is true everywhere. */
+/* What a rule did at each (place, lane): bit index place * lanes run + which of
+ * them. `when` of a rule without one is true everywhere. */
 typedef struct CodeResult {
     uint64_t *when_true, *when_false;
     uint64_t *require_true, *require_false;
@@ -23,9 +23,12 @@ typedef struct CodeResult {
 
 /* `rules` all about `about`. Owned by the arena. */
 Code *code_compile(Arena *arena, Subject about, Rule *const *rules, size_t count);
-/* Runs over all records of the subject; one result a rule, words of 64 lanes in
- * the arena. */
+/* Runs over all records of the subject in all lanes; one result a rule, words of
+ * 64 lanes in the arena. */
 CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns);
+/* The same in `count` of the columns' lanes, each once and in rising order. */
+CodeResult *code_run_lanes(Arena *arena, const Code *code, const Columns *columns,
+                           const uint32_t *lanes, uint32_t count);
 /* How many instructions, and how many there would be if every formula had its
  * own (those that tell where sets were met not counted). */
 void code_size(const Code *code, size_t *instructions, size_t *unshared);

@@ -20,9 +20,10 @@ typedef struct Run {
     Numbers *numbers;
     Truths *truths;
     LoopState *loops;
-    Records places;      /* of this block */
-    Cells cells;         /* how its lanes lie in columns */
-    size_t block, total; /* total: places times lanes */
+    const uint32_t *lanes; /* the column lanes that are run: cells.lane_count of them */
+    Records places;        /* of this block */
+    Cells cells;           /* how its lanes lie in columns */
+    size_t block, total;   /* total: places times lanes */
     CodeResult *results;
 } Run;
 
@@ -308,19 +309,19 @@ static size_t run_one(Run *run, size_t at)
     return at + 1;
 }
 
-/* Lanes run through the places, and within a place through the column lanes. */
+/* Lanes run through the places, and within a place through the lanes that are run. */
 static void start_block(Run *run)
 {
     const size_t first = run->block * KERNEL_LANES;
     const uint32_t lane_count = run->cells.lane_count;
     size_t place = first / lane_count;
-    uint32_t lane = (uint32_t)(first % lane_count);
+    uint32_t which = (uint32_t)(first % lane_count);
     run->cells.first = first;
     for (size_t i = 0; i < KERNEL_LANES; i++) {
         run->places.index[i] = first + i < run->total ? (int32_t)place : -1;
-        run->cells.lane[i] = lane;
-        if (++lane == lane_count) {
-            lane = 0;
+        run->cells.lane[i] = run->lanes[which];
+        if (++which == lane_count) {
+            which = 0;
             place++;
         }
     }
@@ -393,15 +394,17 @@ static Numbers *numbers_new(Arena *arena, size_t count)
     return (Numbers *)(void *)(past ? bytes + (_Alignof(Numbers) - past) : bytes);
 }
 
-CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns)
+CodeResult *code_run_lanes(Arena *arena, const Code *code, const Columns *columns,
+                           const uint32_t *lanes, uint32_t count)
 {
-    const size_t total = (size_t)columns->count[code->about] * columns->lane_count;
+    const size_t total = (size_t)columns->count[code->about] * count;
     const size_t blocks = (total + KERNEL_LANES - 1) / KERNEL_LANES;
     Run run = {
         .code = code,
         .columns = columns,
         .total = total,
-        .cells = {.lane_count = columns->lane_count},
+        .lanes = lanes,
+        .cells = {.lane_count = count},
         .results = results_new(arena, code->rule_count, blocks),
     };
     Arena own = {0};
@@ -418,4 +421,13 @@ CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns)
     }
     arena_free(&own);
     return run.results;
+}
+
+CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns)
+{
+    uint32_t *all = ARENA_NEW(arena, uint32_t, columns->lane_count);
+    for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
+        all[lane] = lane;
+    }
+    return code_run_lanes(arena, code, columns, all, columns->lane_count);
 }

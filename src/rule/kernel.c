@@ -355,6 +355,15 @@ void kernel_own(Numbers *to, const Column *column, const Records *records, const
     }
 }
 
+/* Whether a lane is as the one before: most lanes of one place are, and what is
+ * slow to work out need not be worked out again. */
+static bool as_before(const Numbers *a, int i)
+{
+    return i > 0 && bits_of(a->nominal[i]) == bits_of(a->nominal[i - 1]) &&
+           (!a->wide || (bits_of(a->lo[i]) == bits_of(a->lo[i - 1]) &&
+                         bits_of(a->hi[i]) == bits_of(a->hi[i - 1])));
+}
+
 void kernel_call(Numbers *to, Function function, const Numbers *a, const Numbers *b)
 {
     switch (function) {
@@ -373,20 +382,28 @@ void kernel_call(Numbers *to, Function function, const Numbers *a, const Numbers
     default:
         break;
     }
+    PlainNumber result = number_unknown();
     to->wide = false;
     EACH_LANE(i)
     {
         PlainNumber second = b ? lane_of(b, i) : number_unknown();
-        set_lane(to, i, number_function(function, lane_of(a, i), second));
+        if (!as_before(a, i) || (b && !as_before(b, i))) {
+            result = number_function(function, lane_of(a, i), second);
+        }
+        set_lane(to, i, result);
     }
 }
 
 void kernel_table(Numbers *to, const RuleTable *table, const Numbers *a)
 {
+    PlainNumber result = number_unknown();
     to->wide = false;
     EACH_LANE(i)
     {
-        set_lane(to, i, number_table(table, lane_of(a, i)));
+        if (!as_before(a, i)) {
+            result = number_table(table, lane_of(a, i));
+        }
+        set_lane(to, i, result);
     }
 }
 
@@ -415,9 +432,13 @@ void kernel_power(Numbers *to, const Numbers *a, int power)
         raise_exact(to->nominal, a->nominal, power);
         return;
     }
+    PlainNumber result = number_unknown();
     EACH_LANE(i)
     {
-        set_lane(to, i, number_power(lane_of(a, i), power));
+        if (!as_before(a, i)) {
+            result = number_power(lane_of(a, i), power);
+        }
+        set_lane(to, i, result);
     }
 }
 

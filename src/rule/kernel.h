@@ -33,7 +33,7 @@ typedef struct Truths {
 } Truths;
 
 /* Where the lanes of a block lie in columns: the cell of the first where there
- * is one a lane, and the column lane of each. */
+ * is one for each of the `lane_count` lanes run, and the column lane of each. */
 typedef struct Cells {
     size_t first;
     uint32_t lane_count;

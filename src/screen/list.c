@@ -42,8 +42,9 @@ void list_build(List *list, const Judgement *judgement, bool all)
     for (size_t i = 0; i < parts->count; i++)
         add_part(list, judgement, parts->items[i]->path, all);
     for (size_t i = 0; i < judgement->count; i++) {
-        if (!headed_before(list, judgement->findings[i].part))
-            add_part(list, judgement, judgement->findings[i].part, all);
+        const Finding *finding = &judgement->findings[i];
+        if (shown(finding, all) && !headed_before(list, finding->part))
+            add_part(list, judgement, finding->part, all);
     }
 }
 

@@ -73,7 +73,8 @@ static void explain(View *view, int columns)
         return;
     text_clear(&view->explanation);
     if (finding != NULL)
-        explain_finding(&view->explanation, view->judgement, finding, finding->worst_lane, columns);
+        explain_finding(&view->explanation, view->judgement, finding,
+                        finding_worst_lane(view->judgement, finding), columns);
     else
         text_add(&view->explanation, "Nothing is open here. Press a to see what passes and what is "
                                      "out, q to leave.");

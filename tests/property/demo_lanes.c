@@ -47,7 +47,7 @@ static void compare_spare(const Judgement *judgement, const Finding *finding)
         Plain plain;
         plain_start(&plain, finding->rule, judgement->columns, way, (int32_t)finding->record);
         double relative = plain_truth(&plain, finding->rule->require).spare.relative;
-        if (relative < finding->spare.relative)
+        if (relative < finding_spare(judgement, finding)->relative)
             fail_msg("%s at %s: lane %u has less to spare than the lane shown", finding->rule->id,
                      finding->place, way);
     }

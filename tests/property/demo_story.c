@@ -184,15 +184,19 @@ static void turned_flags_few_causes(void **state)
     (void)state;
     Shown shown = show("turned", DEMO_HARBOUR);
     const Judgement *judgement = shown.judged.judgement;
-    bool *met = memory_new(judgement->cause_count, sizeof *met);
+    const Cause **met = memory_new(judgement->count, sizeof *met);
     size_t flags = 0, causes = 0;
     for (size_t i = 0; i < judgement->count; i++) {
         const Finding *finding = &judgement->findings[i];
         if (!is_turning(finding) || !is_open(finding))
             continue;
         flags += finding->verdict == VERDICT_FLAG;
-        causes += !met[finding->cause];
-        met[finding->cause] = true;
+        const Cause *cause = finding_cause(judgement, finding);
+        size_t before = 0;
+        while (before < causes && met[before] != cause)
+            before++;
+        met[before] = cause;
+        causes += before == causes;
     }
     assert_in_range(causes, 1, 12);
     assert_true(flags >= causes / 2);
@@ -345,7 +349,7 @@ static void expect_change(const Altered *altered, const char *rule, const char *
         fail_msg("%s at %s: %s, then %s", rule, place, verdict_name(was->verdict),
                  verdict_name(is->verdict));
     Text text = {0}, place_text = {0};
-    explain_finding(&text, judgement, is, is->worst_lane, 1000);
+    explain_finding(&text, judgement, is, finding_worst_lane(judgement, is), 1000);
     text_addf(&place_text, "%s:%d", altered->path, line_of(altered->path, words));
     if (!strstr(text_string(&text), place_text.bytes))
         fail_msg("the explanation of %s at %s does not name %s:\n%s", rule, place, place_text.bytes,

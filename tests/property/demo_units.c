@@ -220,11 +220,14 @@ static void compare_finding(const Finding *one, const Finding *other, uint32_t l
                  verdict_name(one->verdict), verdict_name(other->verdict));
     if (memcmp(one->lanes, other->lanes, lanes * sizeof *one->lanes) != 0)
         fail_msg("%s at %s: other verdicts in some lane", one->rule->id, one->place);
-    /* Lanes that tie may swap, the spare stays. */
-    if (!close_enough(one->spare.amount, other->spare.amount) ||
-        !close_enough(one->spare.relative, other->spare.relative))
-        fail_msg("%s at %s: spare %.17g in one unit, %.17g in another", one->rule->id, one->place,
-                 one->spare.amount, other->spare.amount);
+}
+
+/* Lanes that tie may swap, the spare stays. */
+static void compare_spare(const Finding *finding, const Spare *one, const Spare *other)
+{
+    if (!close_enough(one->amount, other->amount) || !close_enough(one->relative, other->relative))
+        fail_msg("%s at %s: spare %.17g in one unit, %.17g in another", finding->rule->id,
+                 finding->place, one->amount, other->amount);
 }
 
 static void compare(const Judgement *one, const Judgement *other)
@@ -235,6 +238,7 @@ static void compare(const Judgement *one, const Judgement *other)
     for (size_t i = 0; i < one->count; i++) {
         assert_int_equal(demo_order(&a[i], &b[i]), 0);
         compare_finding(a[i], b[i], one->lane_count);
+        compare_spare(a[i], finding_spare(one, a[i]), finding_spare(other, b[i]));
     }
     free(a);
     free(b);

@@ -32,7 +32,8 @@ static void assert_explained(const Judged *judged, const char *rule, const char 
     const Finding *finding = finding_of(judged, rule, place);
     Arena arena = {0};
     Text text = {0};
-    explain_finding(&text, judged->judgement, finding, finding->worst_lane, 80);
+    explain_finding(&text, judged->judgement, finding,
+                    finding_worst_lane(judged->judgement, finding), 80);
     assert_golden(arena_printf(&arena, "%s at %s", rule, place), text_string(&text));
     text_free(&text);
     arena_free(&arena);

@@ -14,7 +14,7 @@ static void test_counts_add_up(void **state)
     assert_int_equal(j->count, places);
     assert_int_equal(counted, places);
     for (size_t i = 0; i < j->count; i++)
-        causes += j->findings[i].cause < j->cause_count;
+        causes += finding_cause(j, &j->findings[i])->name[0] != '\0';
     assert_int_equal(causes, places);
     assert_int_equal(j->tally[VERDICT_OFF], j->columns->count[SUBJECT_EDGE]);
     assert_int_equal(j->no_place_count, 1);
@@ -57,8 +57,8 @@ static void test_lanes_of_sizes_and_colourways(void **state)
         /* Suede needs 3 mm and calf 2.6 mm; the curve is smooth up to 2.65 ± 0.15 mm. */
         assert_int_equal(finding->lanes[lane], chalk ? VERDICT_FLAG : VERDICT_TIGHT);
     }
-    assert_true(finding->spare.amount < 0);
-    assert_true(isnan(finding->risk));
+    assert_true(finding_spare(j, finding)->amount < 0);
+    assert_true(isnan(finding_risk(j, finding).share));
     judged_free(&judged);
 }
 
@@ -111,10 +111,15 @@ static void test_basis(void **state)
     (void)state;
     Judged judged = judged_fixture();
     const Finding *turn = finding_of(&judged, "turn-pitch", "bend left.tip.1");
-    assert_true(turn->has_basis); /* published facet and a clip pitch of common practice */
-    assert_int_equal(turn->basis, BASIS_PRACTICE);
-    assert_int_equal(finding_of(&judged, "stack-sum", "row one-hide.1")->basis, BASIS_MEMORY);
-    assert_false(finding_of(&judged, "machine-feed", "row one-hide.1")->has_basis);
+    const Finding *stack = finding_of(&judged, "stack-sum", "row one-hide.1");
+    const Finding *feed = finding_of(&judged, "machine-feed", "row one-hide.1");
+    Basis basis;
+    /* Published facet and a clip pitch of common practice. */
+    assert_true(finding_basis(judged.judgement, turn, &basis));
+    assert_int_equal(basis, BASIS_PRACTICE);
+    assert_true(finding_basis(judged.judgement, stack, &basis));
+    assert_int_equal(basis, BASIS_MEMORY);
+    assert_false(finding_basis(judged.judgement, feed, &basis));
     judged_free(&judged);
 }
 

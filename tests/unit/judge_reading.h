@@ -72,7 +72,7 @@ static inline const Finding *finding_of(const Judged *judged, const char *rule, 
 
 static inline const Cause *cause_at(const Judged *judged, const char *rule, const char *place)
 {
-    return &judged->judgement->causes[finding_of(judged, rule, place)->cause];
+    return finding_cause(judged->judgement, finding_of(judged, rule, place));
 }
 
 static inline void assert_sentence(const Judged *judged, const char *rule, const char *place,
@@ -80,7 +80,8 @@ static inline void assert_sentence(const Judged *judged, const char *rule, const
 {
     const Finding *finding = finding_of(judged, rule, place);
     Text text = {0};
-    finding_sentence(&text, judged->judgement, finding, finding->worst_lane);
+    finding_sentence(&text, judged->judgement, finding,
+                     finding_worst_lane(judged->judgement, finding));
     assert_string_equal(text_string(&text), expected);
     text_free(&text);
 }

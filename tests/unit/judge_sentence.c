@@ -55,7 +55,7 @@ static void assert_spare(const Judged *judged, const char *rule, const char *pla
 {
     const Finding *finding = finding_of(judged, rule, place);
     Text text = {0};
-    finding_spare(&text, finding);
+    finding_say_spare(&text, judged->judgement, finding);
     assert_string_equal(text_string(&text), spare);
     text_clear(&text);
     finding_lanes(&text, judged->judgement, finding);
@@ -186,8 +186,8 @@ static void test_readings(void **state)
     const Finding *finding = finding_of(&judged, "stack-sum", "row one-hide.1");
     Arena arena = {0};
     Reading *readings;
-    size_t count = finding_readings(&arena, judged.judgement, finding, finding->worst_lane,
-                                    &readings);
+    size_t count = finding_readings(&arena, judged.judgement, finding,
+                                    finding_worst_lane(judged.judgement, finding), &readings);
     assert_int_equal(count, 3);
     assert_string_equal(readings[0].name, "ply.thickness of ply one-hide.1 ply 1 (left)");
     assert_string_equal(readings[1].name, "ply.thickness of ply one-hide.1 ply 2 (same)");
@@ -196,7 +196,8 @@ static void test_readings(void **state)
     assert_string_equal(readings[2].unit->name, "mm");
     assert_null(readings[2].word);
     finding = finding_of(&judged, "turn-pitch", "bend left.tip.1");
-    count = finding_readings(&arena, judged.judgement, finding, finding->worst_lane, &readings);
+    count = finding_readings(&arena, judged.judgement, finding,
+                             finding_worst_lane(judged.judgement, finding), &readings);
     assert_int_equal(count, 5);
     assert_string_equal(readings[0].name, "edge.finish");
     assert_string_equal(readings[0].word, "turned");

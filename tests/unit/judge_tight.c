@@ -1,15 +1,21 @@
 /* What can fail within the tolerances, and how often. */
 #include "judge_reading.h"
 
-static void assert_risk(const Finding *finding, double expected)
+static Risk risk_of(const Judged *judged, const char *rule, const char *place)
 {
+    const Finding *finding = finding_of(judged, rule, place);
     assert_int_equal(finding->verdict, VERDICT_TIGHT);
-    assert_false(finding->assumed);
-    assert_int_equal(finding->risk_samples, TIGHT_SAMPLES);
+    return finding_risk(judged->judgement, finding);
+}
+
+static void assert_risk(Risk risk, double expected)
+{
+    assert_false(risk.assumed);
+    assert_int_equal(risk.samples, TIGHT_SAMPLES);
     /* Four standard deviations of that many samples. */
     double deviation = sqrt(expected * (1 - expected) / TIGHT_SAMPLES);
-    if (fabs(finding->risk - expected) > 4 * deviation)
-        fail_msg("risk %g, expected %g", finding->risk, expected);
+    if (fabs(risk.share - expected) > 4 * deviation)
+        fail_msg("risk %g, expected %g", risk.share, expected);
 }
 
 /* Two plies of 1.4 ± 0.1 mm against 2.95 mm. Of one hide 2t is over where t is
@@ -19,8 +25,8 @@ static void test_risk_of_one_hide_and_of_two(void **state)
 {
     (void)state;
     Judged judged = judged_fixture();
-    assert_risk(finding_of(&judged, "stack-sum", "row one-hide.1"), 0.125);
-    assert_risk(finding_of(&judged, "stack-sum", "row two-hides.1"), 0.03125);
+    assert_risk(risk_of(&judged, "stack-sum", "row one-hide.1"), 0.125);
+    assert_risk(risk_of(&judged, "stack-sum", "row two-hides.1"), 0.03125);
     judged_free(&judged);
 }
 
@@ -28,8 +34,8 @@ static void test_risk_is_the_same_every_time(void **state)
 {
     (void)state;
     Judged judged = judged_fixture(), again = judged_fixture();
-    assert_true(finding_of(&judged, "stack-sum", "row two-hides.1")->risk ==
-                finding_of(&again, "stack-sum", "row two-hides.1")->risk);
+    assert_true(risk_of(&judged, "stack-sum", "row two-hides.1").share ==
+                risk_of(&again, "stack-sum", "row two-hides.1").share);
     judged_free(&judged);
     judged_free(&again);
 }
@@ -61,14 +67,13 @@ static void test_assumed_tolerances_carry_no_risk(void **state)
 {
     (void)state;
     Judged judged = judged_of(CURVE("6 mm"), "tests/fixtures/judge-rules.yaml", NULL);
-    const Finding *finding = finding_of(&judged, "turn-pitch", "bend vamp.throat.1");
-    assert_int_equal(finding->verdict, VERDICT_TIGHT);
-    assert_true(finding->assumed);
-    assert_true(isnan(finding->risk));
-    assert_int_equal(finding->risk_samples, 0);
+    Risk risk = risk_of(&judged, "turn-pitch", "bend vamp.throat.1");
+    assert_true(risk.assumed);
+    assert_true(isnan(risk.share));
+    assert_int_equal(risk.samples, 0);
     judged_free(&judged);
     judged = judged_of(CURVE("6 ± 0.5 mm"), "tests/fixtures/judge-rules.yaml", NULL);
-    assert_risk(finding_of(&judged, "turn-pitch", "bend vamp.throat.1"), 0.225);
+    assert_risk(risk_of(&judged, "turn-pitch", "bend vamp.throat.1"), 0.225);
     judged_free(&judged);
     judged = judged_of(CURVE("exactly 6 mm"), "tests/fixtures/judge-rules.yaml", NULL);
     assert_int_equal(finding_of(&judged, "turn-pitch", "bend vamp.throat.1")->verdict,
