@@ -10,7 +10,7 @@ VERSION := 0.1
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wstrict-prototypes -Wmissing-prototypes
 OWN  := -std=gnu11 -Isrc $(WARN) -ffp-contract=off -D_FORTIFY_SOURCE=2 -fstack-protector-strong \
         -DCORDWAIN_VERSION='"$(VERSION)"' -DCORDWAIN_DATA='"$(PREFIX)/share/cordwain"'
-LIBS := -Wl,--as-needed -lyaml -lexpat -ljansson -lncursesw -lm
+LIBS := -Wl,--as-needed -lyaml -lexpat -ljansson -lncursesw -lgeos_c -lm
 
 SOURCES := $(sort $(wildcard src/*/*.c))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/src/%.o)

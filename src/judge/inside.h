@@ -54,14 +54,16 @@ uint32_t alike_at_place(MetLanes *met, const Columns *columns, const Finding *fi
 
 /* --- tight.c: can it fail within the tolerances, and how often -------------- */
 
-enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 2000 };
+enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 2000, TIGHT_FAILS_ENOUGH = 100 };
 
 /* Whether it can fail somewhere, or 64 boxes could not tell. `declared_only`:
  * where assumed tolerances count as exact. */
 bool tight_can_fail(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
                     bool declared_only);
-/* Share of TIGHT_SAMPLES samples that fail. */
-double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane);
+/* Share of `samples` samples that fail: TIGHT_SAMPLES of them, or fewer once
+ * TIGHT_FAILS_ENOUGH have failed, which tells the share to a tenth of itself. */
+double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
+                  int *samples);
 
 /* --- look.c: one place in one lane, seen closely ----------------------------- */
 

@@ -26,7 +26,7 @@ static double girth_step(const RuleSet *rules, const Style *style)
     return style->sizes.given ? house_value(rules, names[style->sizes.system]) : NAN;
 }
 
-static HouseValues house_values(const RuleSet *rules, const Style *style)
+HouseValues judge_house(const RuleSet *rules, const Style *style)
 {
     return (HouseValues){
         .leather_thickness = house_value(rules, "tolerance_leather"),
@@ -270,7 +270,7 @@ static size_t place_count(const Judgement *judgement)
 Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factory)
 {
     Judgement *judgement = memory_new(1, sizeof *judgement);
-    HouseValues house = house_values(rules, style);
+    HouseValues house = judge_house(rules, style);
     judgement->style = style;
     judgement->rules = rules;
     judgement->factory = factory;

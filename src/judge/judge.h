@@ -69,6 +69,8 @@ typedef struct Judgement {
 /* Nothing here can fail: what is wrong with the files was found on reading. */
 Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factory);
 void judgement_free(Judgement *judgement);
+/* What the rules' limits tell measure. */
+HouseValues judge_house(const RuleSet *rules, const Style *style);
 /* 0 released, 1 open findings, 2 no place was judged. */
 int judgement_exit(const Judgement *judgement);
 

@@ -116,21 +116,28 @@ const Spare *finding_spare(const Judgement *judgement, const Finding *finding)
 
 /* --- risk ------------------------------------------------------------------------ */
 
-/* The worst lane's. */
+/* Of the lane with the least to spare among those that can fail within what the
+ * files declare. */
 static Risk find_risk(const Columns *columns, const Finding *finding)
 {
     Risk risk = {.assumed = true, .share = NAN};
     MetLanes met = {0};
+    uint32_t worst = 0;
+    double least = INFINITY;
     for (uint32_t way = 0; way < columns->lane_count; way++) {
         bool counts = finding->alike[way] == way && finding->ways[way] == VERDICT_TIGHT;
-        if (!counts || alike_at_place(&met, columns, finding, way) != way ||
+        if (!counts || alike_at_place(&met, columns, finding, way) != way)
+            continue;
+        double spare = lane_spare(columns, finding, way).relative;
+        if (!(risk.assumed || spare < least) ||
             !tight_can_fail(finding->rule, columns, finding->record, way, true))
             continue;
-        double share = tight_risk(finding->rule, columns, finding->record, way);
-        risk.share = risk.assumed || share > risk.share ? share : risk.share;
-        risk.samples = TIGHT_SAMPLES;
         risk.assumed = false;
+        worst = way;
+        least = isnan(spare) ? INFINITY : spare;
     }
+    if (!risk.assumed)
+        risk.share = tight_risk(finding->rule, columns, finding->record, worst, &risk.samples);
     arena_free(&met.arena);
     return risk;
 }

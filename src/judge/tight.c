@@ -32,9 +32,9 @@ static void search_start(Search *search, const Rule *rule, const Columns *column
     search->applies = when.can_true && !when.can_false && !when.can_unknown;
 }
 
-static Box box_new(Search *search, bool declared_only)
+static ToleranceBox box_new(Search *search, bool declared_only)
 {
-    Box box = {.count = search->source_count, .declared_only = declared_only};
+    ToleranceBox box = {.count = search->source_count, .declared_only = declared_only};
     box.sides = ARENA_NEW(&search->arena, BoxSide, box.count);
     for (size_t i = 0; i < box.count; i++)
         box.sides[i] = (BoxSide){search->sources[i], 0, 1};
@@ -47,7 +47,7 @@ typedef struct Failing {
     bool in_middle;
 } Failing;
 
-static Failing box_fails(const Search *search, const Box *box)
+static Failing box_fails(const Search *search, const ToleranceBox *box)
 {
     Plain plain;
     plain_start(&plain, search->rule, search->columns, search->lane, (int32_t)search->record);
@@ -64,7 +64,7 @@ static Failing box_fails(const Search *search, const Box *box)
     return (Failing){require.can_false, in_middle && require.nominal == KLEENE_FALSE};
 }
 
-static size_t widest_side(const Box *box)
+static size_t widest_side(const ToleranceBox *box)
 {
     size_t widest = 0;
     for (size_t i = 1; i < box->count; i++)
@@ -73,7 +73,7 @@ static size_t widest_side(const Box *box)
     return widest;
 }
 
-static void box_halve(Search *search, const Box *box, Box *lower, Box *upper)
+static void box_halve(Search *search, const ToleranceBox *box, ToleranceBox *lower, ToleranceBox *upper)
 {
     size_t side = widest_side(box);
     double middle = (box->sides[side].from + box->sides[side].to) / 2;
@@ -88,7 +88,7 @@ static void box_halve(Search *search, const Box *box, Box *lower, Box *upper)
 
 static Found box_search(Search *search, bool declared_only)
 {
-    Box boxes[TIGHT_BOXES];
+    ToleranceBox boxes[TIGHT_BOXES];
     size_t first = 0, end = 0;
     boxes[end++] = box_new(search, declared_only);
     for (; first < end; first++) {
@@ -127,17 +127,18 @@ static double uniform(uint64_t sample, uint64_t source)
     return ldexp((double)(z >> 11), -53);
 }
 
-double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane)
+double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
+                  int *samples)
 {
     Search search;
     search_start(&search, rule, columns, record, lane);
-    Box box = box_new(&search, false);
+    ToleranceBox box = box_new(&search, false);
     int fails = 0;
-    for (uint64_t sample = 0; sample < TIGHT_SAMPLES; sample++) {
+    for (*samples = 0; *samples < TIGHT_SAMPLES && fails < TIGHT_FAILS_ENOUGH; (*samples)++) {
         for (size_t i = 0; i < box.count; i++)
-            box.sides[i].from = box.sides[i].to = uniform(sample, i);
+            box.sides[i].from = box.sides[i].to = uniform((uint64_t)*samples, i);
         fails += box_fails(&search, &box).in_middle;
     }
     arena_free(&search.arena);
-    return (double)fails / TIGHT_SAMPLES;
+    return (double)fails / *samples;
 }

@@ -54,7 +54,7 @@ static void visit(const Plain *plain, const Formula *formula, int32_t record)
 /* What of [lo, hi] the box leaves of this source. */
 static PlainNumber in_box(const Plain *plain, const void *source, PlainNumber whole, bool assumed)
 {
-    const Box *box = plain->box;
+    const ToleranceBox *box = plain->box;
     double from = 0, to = 1, width = whole.hi - whole.lo;
     if (isnan(whole.nominal)) {
         return number_unknown();

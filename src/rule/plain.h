@@ -58,11 +58,11 @@ typedef struct BoxSide {
     double from, to;     /* 0 <= from <= to <= 1; a nominal value outside moves to the nearer end */
 } BoxSide;
 
-typedef struct Box {
+typedef struct ToleranceBox {
     BoxSide *sides;
     size_t count;
     bool declared_only;  /* assumed tolerances count as exact */
-} Box;
+} ToleranceBox;
 
 /* Numbers that lets had, so that a let which is used often is worked out once:
  * it depends on the place, the lane and the box alone. */
@@ -73,14 +73,14 @@ typedef struct PlainLet {
 } PlainLet;
 
 /* What one evaluation needs. `bindings[0]` is the place. `visit`, if set, is
- * called for every field and limit read (then lets are not kept). Box and
+ * called for every field and limit read (then lets are not kept). ToleranceBox and
  * at_point must not change between plain_start() and the last question. */
 typedef struct Plain {
     const Rule *rule;
     const Columns *columns;
     uint32_t lane;
     int32_t bindings[BINDINGS_MOST];
-    const Box *box;      /* NULL: the whole box */
+    const ToleranceBox *box;      /* NULL: the whole box */
     bool at_point;       /* nominal values are those of the box's middle (sampling) */
     bool met;            /* out: some set outside `some` had a member */
     void (*visit)(void *data, const struct Plain *plain, const Formula *formula, int32_t record);

@@ -18,6 +18,8 @@
 #ifndef CORDWAIN_SHAPE_DRAWING_H
 #define CORDWAIN_SHAPE_DRAWING_H
 
+#include <math.h>
+
 #include "base/message.h"
 #include "shape/path.h"
 
@@ -25,6 +27,13 @@ enum { DRAWING_FILE_MOST = 8 << 20, DRAWING_PATHS_MOST = 5000, DRAWING_DEPTH_MOS
 
 /* No coordinate may lie further from the drawing's origin: a unit is wrong. */
 #define DRAWING_REACH_MM 10000.0
+
+/* Numbers of a drawing are written to some thousandths of a mm; what is measured on
+ * its lines is not known any better. */
+static inline double drawing_rounded(double mm)
+{
+    return rint(mm * 1000) / 1000;
+}
 
 typedef struct DrawnEdge {
     const char *part, *edge; /* ids */

@@ -4,6 +4,7 @@
 
 #include "shape/outline.h"
 #include "shape/ring.h"
+#include "shape/vector.h"
 
 /* A disc is laid to the outline at places `step` apart and, at hollow corners of
  * the ring, in directions 4 degrees apart; each grows until it touches something
@@ -35,11 +36,6 @@ typedef struct Search {
     Place *places;
     size_t count, capacity;
 } Search;
-
-static Point left_of(Point along)
-{
-    return (Point){-along.y, along.x};
-}
 
 static Point middle_of(const Disc *disc)
 {

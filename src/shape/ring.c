@@ -4,37 +4,11 @@
 
 #include <math.h>
 
-enum { LEAF = 4 }; /* segments in a smallest box, at most */
+#include "shape/vector.h"
 
-/* A run of segments from..to-1 and its place in the tree. */
-typedef struct Run {
-    size_t box, from, to;
-} Run;
-
-static bool is_leaf(Run run)
+static BoxRun whole(const Ring *ring)
 {
-    return run.to - run.from <= LEAF;
-}
-
-static Run half(Run run, int which)
-{
-    size_t middle = run.from + (run.to - run.from) / 2;
-    return which ? (Run){2 * run.box + 1, middle, run.to} : (Run){2 * run.box, run.from, middle};
-}
-
-static Run whole(const Ring *ring)
-{
-    return (Run){1, 0, ring->count};
-}
-
-static Point minus(Point a, Point b)
-{
-    return (Point){a.x - b.x, a.y - b.y};
-}
-
-static double dot(Point a, Point b)
-{
-    return a.x * b.x + a.y * b.y;
+    return boxrun_whole(ring->count);
 }
 
 /* Twice the area of the triangle; positive if c lies left of a to b. */
@@ -53,47 +27,15 @@ size_t ring_before(const Ring *ring, size_t point)
     return point == 0 ? ring->count - 1 : point - 1;
 }
 
-/* ---- the tree ---- */
-
-static Box box_of(Point a, Point b)
-{
-    return (Box){{fmin(a.x, b.x), fmin(a.y, b.y)}, {fmax(a.x, b.x), fmax(a.y, b.y)}};
-}
-
-static Box box_both(Box a, Box b)
-{
-    return (Box){{fmin(a.least.x, b.least.x), fmin(a.least.y, b.least.y)},
-                 {fmax(a.most.x, b.most.x), fmax(a.most.y, b.most.y)}};
-}
-
-/* Depth: the logarithm of the number of points. */
-static Box fill_box(Ring *ring, Run run)
-{
-    Box box;
-    if (is_leaf(run)) {
-        box = box_of(ring->points[run.from], ring->points[ring_next(ring, run.from)]);
-        for (size_t i = run.from + 1; i < run.to; i++)
-            box = box_both(box, box_of(ring->points[i], ring->points[ring_next(ring, i)]));
-    } else {
-        box = box_both(fill_box(ring, half(run, 0)), fill_box(ring, half(run, 1)));
-    }
-    ring->boxes[run.box] = box;
-    return box;
-}
-
 Ring ring_new(Arena *arena, const Point *points, size_t count)
 {
-    size_t boxes = 1;
-    while (boxes * LEAF < count)
-        boxes *= 2;
     Ring ring = {points, count, ARENA_NEW(arena, Point, count), ARENA_NEW(arena, double, count),
-                 ARENA_NEW(arena, Box, 2 * boxes)};
+                 box_tree(arena, points, count, true)};
     for (size_t i = 0; i < count; i++) {
         Point step = minus(points[ring_next(&ring, i)], points[i]);
         ring.lengths[i] = sqrt(dot(step, step));
         ring.along[i] = (Point){step.x / ring.lengths[i], step.y / ring.lengths[i]};
     }
-    fill_box(&ring, whole(&ring));
     return ring;
 }
 
@@ -158,7 +100,7 @@ static bool pair_meets(Crossing *crossing, size_t i, size_t j)
     return met;
 }
 
-static bool leaves_cross(Crossing *crossing, Run a, Run b)
+static bool leaves_cross(Crossing *crossing, BoxRun a, BoxRun b)
 {
     for (size_t i = a.from; i < a.to; i++)
         for (size_t j = a.box == b.box ? i + 1 : b.from; j < b.to; j++)
@@ -168,24 +110,26 @@ static bool leaves_cross(Crossing *crossing, Run a, Run b)
 }
 
 /* Depth: twice the tree's. */
-static bool runs_cross(Crossing *crossing, Run a, Run b)
+static bool runs_cross(Crossing *crossing, BoxRun a, BoxRun b)
 {
     const Box *boxes = crossing->ring->boxes;
     if (!boxes_meet(&boxes[a.box], &boxes[b.box]))
         return false;
-    if (is_leaf(a) && is_leaf(b))
+    if (boxrun_is_leaf(a) && boxrun_is_leaf(b))
         return leaves_cross(crossing, a, b);
-    if (is_leaf(a) || (!is_leaf(b) && b.to - b.from > a.to - a.from))
-        return runs_cross(crossing, a, half(b, 0)) || runs_cross(crossing, a, half(b, 1));
-    return runs_cross(crossing, half(a, 0), b) || runs_cross(crossing, half(a, 1), b);
+    if (boxrun_is_leaf(a) || (!boxrun_is_leaf(b) && b.to - b.from > a.to - a.from))
+        return runs_cross(crossing, a, boxrun_half(b, 0)) ||
+               runs_cross(crossing, a, boxrun_half(b, 1));
+    return runs_cross(crossing, boxrun_half(a, 0), b) || runs_cross(crossing, boxrun_half(a, 1), b);
 }
 
-static bool run_crosses(Crossing *crossing, Run run)
+static bool run_crosses(Crossing *crossing, BoxRun run)
 {
-    if (is_leaf(run))
+    if (boxrun_is_leaf(run))
         return leaves_cross(crossing, run, run);
-    return run_crosses(crossing, half(run, 0)) || run_crosses(crossing, half(run, 1)) ||
-           runs_cross(crossing, half(run, 0), half(run, 1));
+    return run_crosses(crossing, boxrun_half(run, 0)) ||
+           run_crosses(crossing, boxrun_half(run, 1)) ||
+           runs_cross(crossing, boxrun_half(run, 0), boxrun_half(run, 1));
 }
 
 bool ring_crosses(const Ring *ring, size_t *one, size_t *other, Point *at)
@@ -245,9 +189,7 @@ static bool disc_reaches(const Disc *disc, const Box *box)
 {
     Point c = {disc->on.x + disc->radius * disc->inward.x,
                disc->on.y + disc->radius * disc->inward.y};
-    double x = fmax(fmax(box->least.x - c.x, c.x - box->most.x), 0);
-    double y = fmax(fmax(box->least.y - c.y, c.y - box->most.y), 0);
-    return x * x + y * y < disc->radius * disc->radius;
+    return box_distance2(box, c) < disc->radius * disc->radius;
 }
 
 /* Radius of the disc that reaches the box's middle: the box to look into first. */
@@ -259,17 +201,17 @@ static double promise(const Disc *disc, const Box *box)
     return ahead > 0 ? dot(q, q) / ahead : INFINITY;
 }
 
-static void fill_disc(const Ring *ring, Disc *disc, Run run, size_t skip, size_t also)
+static void fill_disc(const Ring *ring, Disc *disc, BoxRun run, size_t skip, size_t also)
 {
     if (!disc_reaches(disc, &ring->boxes[run.box]))
         return;
-    if (is_leaf(run)) {
+    if (boxrun_is_leaf(run)) {
         for (size_t i = run.from; i < run.to; i++)
             if (i != skip && i != also)
                 meet_segment(ring, disc, i);
         return;
     }
-    Run a = half(run, 0), b = half(run, 1);
+    BoxRun a = boxrun_half(run, 0), b = boxrun_half(run, 1);
     bool first = promise(disc, &ring->boxes[a.box]) <= promise(disc, &ring->boxes[b.box]);
     fill_disc(ring, disc, first ? a : b, skip, also);
     fill_disc(ring, disc, first ? b : a, skip, also);

@@ -1,15 +1,9 @@
 /* A closed polyline in a tree of boxes, so that questions about it need not look
- * at every pair of its segments. For the outline alone.
- *
- * Box k of the tree covers a run of segments; boxes 2k and 2k+1 its halves. */
+ * at every pair of its segments. For the outline alone. */
 #ifndef CORDWAIN_SHAPE_RING_H
 #define CORDWAIN_SHAPE_RING_H
 
-#include "shape/path.h"
-
-typedef struct Box {
-    Point least, most;
-} Box;
+#include "shape/box.h"
 
 /* Segment i runs from point i to the next one round. */
 typedef struct Ring {

@@ -230,6 +230,8 @@ static void lose(Trial *trial, YamlNode **slot)
 static void narrow(Arena *arena, const YamlFile *file)
 {
     YamlNode *sizes = yaml_get(file->root, "sizes");
+    if (!sizes)
+        return;
     YamlNode *base = yaml_get(sizes, "base"), *from = yaml_get(sizes, "from");
     YamlNode *to = yaml_get(sizes, "to");
     from->text = arena_printf(arena, "%d", atoi(base->text));
@@ -296,6 +298,59 @@ static void try_spoilt(const char *path, const char *alternative, uint32_t seed,
     Ground ground = ground_open(seed % 2 ? DEMO_HARBOUR : DEMO_LOFT);
     try_all(path, alternative, &ground, demo_stride(usual, slow), false, seed);
     ground_close(&ground);
+}
+
+/* ---- Drawn lines: a path that is unknown ---- */
+
+/* The value of the edge in the file's tree; NULL where it is not written out. */
+static YamlNode **edge_slot(const YamlFile *file, const Record *edge)
+{
+    YamlNode *part = yaml_get(yaml_get(file->root, "parts"), edge->owner->id);
+    YamlNode *edges = yaml_get(part, "edges");
+    for (size_t i = 0; edges && i < edges->count; i++)
+        if (strcmp(edges->keys[i]->text, edge->id) == 0)
+            return &edges->items[i];
+    return NULL;
+}
+
+static void lose_line(Trial *trial, Arena *arena, YamlNode **slot)
+{
+    YamlNode *edge = *slot, *key = yaml_copy_shallow(arena, edge);
+    *key = (YamlNode){.kind = YAML_SCALAR, .plain = true, .file = edge->file};
+    key->text = "path";
+    key->length = strlen(key->text);
+    YamlNode *unknown = yaml_copy_shallow(arena, key);
+    unknown->text = "unknown";
+    unknown->length = strlen(unknown->text);
+    *slot = yaml_copy_shallow(arena, edge);
+    yaml_set(arena, *slot, key, unknown);
+    trial->changed = edge;
+    judge_changed(trial);
+    *slot = edge;
+}
+
+static void try_lines(const char *path, const char *alternative, const char *factory,
+                      size_t stride)
+{
+    Arena arena = {0};
+    Ground ground = ground_open(factory);
+    Trial trial = {.file = demo_file(&arena, path), .alternative = alternative, .ground = &ground};
+    narrow(&arena, trial.file);
+    Judged judged = begin(&trial);
+    const Style *style = judged.style;
+    const RecordList *edges = &style->lists[SUBJECT_EDGE];
+    for (size_t i = stride / 2; i < edges->count; i += stride) {
+        YamlNode **slot = edge_slot(trial.file, edges->items[i]);
+        if (slot && style->lines[i].part)
+            lose_line(&trial, &arena, slot);
+    }
+    if (trial.wrong > 0)
+        fail_msg("%s: %zu findings got better by losing a line", path, trial.wrong);
+    assert_true(style->drawn_count == 0 || trial.judged > 0);
+    free(trial.sorted);
+    judged_free(&judged);
+    ground_close(&ground);
+    arena_free(&arena);
 }
 
 /* ---- Machines: the same for every value of a factory's machines ---- */
@@ -438,6 +493,14 @@ static void pebble_nowhere(void **state)
     try_with("styles/pebble.yaml", NULL, NULL, 5, 83);
 }
 
+static void drawn_lines(void **state)
+{
+    (void)state;
+    try_lines("tests/fixtures/drawn.yaml", "untyped", DEMO_HARBOUR, 1);
+    try_lines("styles/skerry.yaml", NULL, DEMO_HARBOUR, demo_stride(3, 41));
+    try_lines("styles/skerry.yaml", "turned", DEMO_LOFT, demo_stride(5, 43));
+}
+
 static void whole_run_as_written(void **state)
 {
     (void)state;
@@ -483,6 +546,7 @@ int main(void)
         cmocka_unit_test(pebble_at_harbour),
         cmocka_unit_test(pebble_at_loft),
         cmocka_unit_test(pebble_nowhere),
+        cmocka_unit_test(drawn_lines),
         cmocka_unit_test(whole_run_as_written),
         cmocka_unit_test(whole_run_turned),
         cmocka_unit_test(spoilt_styles),

@@ -203,7 +203,7 @@ static void spread_all(Place *place, uint64_t *seed)
     kit_word(place->columns, MATERIAL_KIND, 1, "leather");
 }
 
-static void draw_point(Box *box, const void **sources, size_t count, uint64_t *seed)
+static void draw_point(ToleranceBox *box, const void **sources, size_t count, uint64_t *seed)
 {
     box->count = count;
     for (size_t i = 0; i < count; i++) {
@@ -220,7 +220,7 @@ static void test_intervals_enclose(void **state)
     (void)state;
     uint64_t seed = 7;
     BoxSide sides[16];
-    Box box = {.sides = sides};
+    ToleranceBox box = {.sides = sides};
     int known = 0, unknown = 0;
     for (size_t f = 0; f < sizeof smooth / sizeof *smooth; f++) {
         Place place = place_new();
@@ -282,7 +282,7 @@ static void test_truth_sets_enclose(void **state)
     (void)state;
     uint64_t seed = 11;
     BoxSide sides[16];
-    Box box = {.sides = sides};
+    ToleranceBox box = {.sides = sides};
     int met[3] = {0};
     for (size_t f = 0; f < sizeof truths / sizeof *truths; f++) {
         Place place = place_new();
@@ -623,7 +623,7 @@ static void test_boxes(void **state)
     kit_set(place.columns, BEND_RADIUS, 0, 3, 4, 7);
     Formula *formula = place_formula(&place, SUBJECT_BEND, "radius * 1");
     BoxSide side = {.source = place.columns->fields[BEND_RADIUS].nominal, .from = 0.5, .to = 1};
-    Box box = {.sides = &side, .count = 1};
+    ToleranceBox box = {.sides = &side, .count = 1};
     Plain plain = place_plain(&place);
     expect_number(plain_number(&plain, formula), 3, 4, 7);
     plain.box = &box;

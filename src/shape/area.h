@@ -1,0 +1,24 @@
+/* Areas of the plane, through the GEOS library, and lines beside lines, which need
+ * only their distances. Pure geometry, mm. Only area.c knows GEOS.
+ *
+ * GEOS keeps no state of ours: every call opens and closes its own context. */
+#ifndef CORDWAIN_SHAPE_AREA_H
+#define CORDWAIN_SHAPE_AREA_H
+
+#include "shape/line.h"
+
+/* The line `distance` mm beside a polyline, on its left (negative: on its right),
+ * with round outer corners (to 1e-4 mm, never nearer); loops that a tight bend would make are
+ * cut away, so that it can come in several pieces or vanish. Runs the same way.
+ * Beside a closed line a piece may be closed too. Pieces in order along the line
+ * given; returns how many: 0 too if the distance is not finite. Owned by the arena. */
+size_t area_beside(Arena *arena, const Line *line, double distance, Line **pieces);
+
+/* Area, mm2, in which two outlines overlap (rings as in Outline). A ring that
+ * crosses itself counts by halves as GEOS makes it valid; fewer than 3 points have
+ * no area. NaN where GEOS fails or a coordinate is not finite. */
+double area_overlap(const Point *one, size_t one_count, const Point *other, size_t other_count);
+/* Area of the union of several rings; the same holds. */
+double area_union(const Point *const *rings, const size_t *counts, size_t count);
+
+#endif
