@@ -102,15 +102,19 @@ char *arena_copy(Arena *arena, const char *text, size_t length)
 
 char *arena_printf(Arena *arena, const char *format, ...)
 {
+    char shown[128];
     va_list arguments, again;
     va_start(arguments, format);
     va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, arguments);
+    int length = vsnprintf(shown, sizeof shown, format, arguments);
     va_end(arguments);
     if (length < 0)
         out_of_memory();
     char *text = arena_alloc(arena, (size_t)length + 1, 1);
-    vsnprintf(text, (size_t)length + 1, format, again);
+    if ((size_t)length < sizeof shown)
+        memcpy(text, shown, (size_t)length);
+    else
+        vsnprintf(text, (size_t)length + 1, format, again);
     va_end(again);
     return text;
 }

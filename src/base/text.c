@@ -11,7 +11,7 @@
 #include "base/memory.h"
 #include "base/utf8.h"
 
-enum { DIGITS_MOST = 17 };
+enum { DIGITS_MOST = 17, SHORT = 63 }; /* SHORT: most texts are not longer */
 
 /* Room for `more` bytes and the final NUL. */
 static char *room(Text *text, size_t more)
@@ -47,12 +47,14 @@ void text_addv(Text *text, const char *format, va_list arguments)
 {
     va_list again;
     va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, again);
+    char *end = room(text, SHORT);
+    size_t left = text->capacity - text->length;
+    int length = vsnprintf(end, left, format, again);
     va_end(again);
     if (length < 0)
         out_of_memory();
-    char *end = room(text, (size_t)length);
-    vsnprintf(end, (size_t)length + 1, format, arguments);
+    if ((size_t)length >= left)
+        vsnprintf(room(text, (size_t)length), (size_t)length + 1, format, arguments);
     text->length += (size_t)length;
 }
 

@@ -73,8 +73,8 @@ static const struct {
 
 #define FIELD(id, subject, name, type, unit, words, refers, absence, least, most, step, tolerance, \
               grading, giver, visible, means)                                                      \
-    {subject, name, type,      unit,    words, refers,  absence, least,                            \
-     most,    step, tolerance, grading, giver, visible, means},
+    {subject, name, sizeof(name) - 1, type,    unit,  words,   refers, absence, least,             \
+     most,    step, tolerance,        grading, giver, visible, means},
 static const Field fields[FIELD_ID_COUNT] = {
 #include "field/fields.def"
 };
@@ -203,7 +203,7 @@ FieldId field_find(Subject subject, const char *name, size_t length)
 {
     FieldId end = field_end(subject);
     for (FieldId id = field_first(subject); id < end; id++)
-        if (same(fields[id].name, name, length))
+        if (fields[id].length == length && memcmp(fields[id].name, name, length) == 0)
             return id;
     return FIELD_ID_COUNT;
 }

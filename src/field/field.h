@@ -85,6 +85,7 @@ typedef struct Field {
     Subject subject;
     const char *name;     /* as in a formula and, below the subject's mapping, in the file:
                              "radius", "skive.width" (a mapping skive with a key width) */
+    size_t length;        /* of the name */
     FieldType type;
     const char *unit;     /* unit it is shown in; "" for plain numbers and non-numbers */
     const WordList *words;

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/utf8.h"
+#include "field/recall.h"
 
 enum { ID_LENGTH_MOST = 63, ACCEPTED_MOST = 256 };
 
@@ -47,20 +48,26 @@ Record *record_find(const RecordList *list, const char *path)
     return list->slot_count ? *path_slot(list->slots, list->slot_count, path) : NULL;
 }
 
+void record_add(Arena *arena, RecordList *list, Record *record)
+{
+    record->index = (uint32_t)list->count;
+    *ARENA_PUSH(arena, list->items, list->count, list->capacity) = record;
+    list_index(arena, list, record);
+}
+
 Record *record_new(Arena *arena, RecordList *list, Subject subject, const char *id,
                    const char *path, const YamlNode *node, const YamlNode *key, Record *owner)
 {
     Record *record = ARENA_NEW(arena, Record, 1);
     *record = (Record){.subject = subject,
-                       .index = (uint32_t)list->count,
+                       .first = field_first(subject),
                        .id = id,
                        .path = path,
                        .node = node,
                        .key = key,
                        .owner = owner};
-    record->values = ARENA_NEW(arena, Value, (size_t)(field_end(subject) - field_first(subject)));
-    *ARENA_PUSH(arena, list->items, list->count, list->capacity) = record;
-    list_index(arena, list, record);
+    record->values = ARENA_NEW(arena, Value, (size_t)(field_end(subject) - record->first));
+    record_add(arena, list, record);
     return record;
 }
 
@@ -95,20 +102,26 @@ bool mapping_check(const ReadContext *context, const YamlNode *node, const char 
     return false;
 }
 
+bool scalar_holds(const YamlNode *node)
+{
+    return node->kind == YAML_SCALAR && node->length > 0 && !yaml_is_word(node, "?") &&
+           !yaml_is_word(node, "~") && !yaml_is_word(node, "null");
+}
+
 bool scalar_check(const ReadContext *context, const YamlNode *node, const char *label,
                   const char *accepts)
 {
+    if (scalar_holds(node))
+        return true;
     Where at = yaml_where(node);
     if (node->kind != YAML_SCALAR)
         message_error(context->messages, at, "%s is %s; expected %s", label, node_kind(node),
                       accepts);
     else if (yaml_is_word(node, "?"))
         message_error(context->messages, at, "%s is ?; write unknown, or %s", label, accepts);
-    else if (node->length == 0 || yaml_is_word(node, "~") || yaml_is_word(node, "null"))
+    else
         message_error(context->messages, at, "%s has no value; write %s, or unknown", label,
                       accepts);
-    else
-        return true;
     return false;
 }
 
@@ -138,9 +151,8 @@ static bool id_letter(uint32_t codepoint)
 
 bool id_check(const ReadContext *context, const YamlNode *node)
 {
-    Where at = yaml_where(node);
     if (node->kind != YAML_SCALAR || node->length == 0) {
-        message_error(context->messages, at,
+        message_error(context->messages, yaml_where(node),
                       "a name is missing here; names are letters, digits and -");
         return false;
     }
@@ -148,7 +160,7 @@ bool id_check(const ReadContext *context, const YamlNode *node)
         uint32_t codepoint = (unsigned char)node->text[i];
         size_t used = utf8_decode(node->text + i, node->length - i, &codepoint);
         if (!id_letter(codepoint)) {
-            message_error(context->messages, at,
+            message_error(context->messages, yaml_where(node),
                           "the name %s holds U+%04X; names are letters a to z, digits and -",
                           quoted(node->text).text, (unsigned)codepoint);
             return false;
@@ -156,20 +168,42 @@ bool id_check(const ReadContext *context, const YamlNode *node)
         i += used ? used : 1;
     }
     if (node->length > ID_LENGTH_MOST) {
-        message_error(context->messages, at,
+        message_error(context->messages, yaml_where(node),
                       "the name is %zu characters long; at most %d are taken", node->length,
                       (int)ID_LENGTH_MOST);
         return false;
     }
     if (strcmp(node->text, "unknown") == 0 || strcmp(node->text, "removed") == 0) {
-        message_error(context->messages, at, "%s has a meaning of its own and cannot be a name",
-                      quoted(node->text).text);
+        message_error(context->messages, yaml_where(node),
+                      "%s has a meaning of its own and cannot be a name", quoted(node->text).text);
         return false;
     }
     return true;
 }
 
 /* ---- One value ---- */
+
+/* What a field takes, in words: asked for only where it is said. */
+typedef struct Accepted {
+    char text[ACCEPTED_MOST];
+} Accepted;
+
+static Accepted accepted(const Field *field)
+{
+    Accepted accepted = {""};
+    Text words = {0};
+    field_accepts(&words, field);
+    size_t length = words.length < ACCEPTED_MOST ? words.length : ACCEPTED_MOST - 1;
+    memcpy(accepted.text, text_string(&words), length);
+    text_free(&words);
+    return accepted;
+}
+
+/* A scalar that holds something, or an error with what the field accepts. */
+static bool field_scalar(const ReadContext *context, const Field *field, const YamlNode *node)
+{
+    return scalar_holds(node) || scalar_check(context, node, field->name, accepted(field).text);
+}
 
 /* To a quantity without unit "200 %" is a plain 2; for a count that is no way to write it. */
 static bool is_percent_of_count(const YamlNode *node, const QuantityForm *form)
@@ -222,11 +256,14 @@ static bool bounds_check(const ReadContext *context, const Field *field, const Y
     return false;
 }
 
-static bool read_quantity(const ReadContext *context, const Field *field, const char *accepts,
-                          const YamlNode *node, Value *value)
+static bool read_quantity(const ReadContext *context, const Field *field, const YamlNode *node,
+                          Value *value)
 {
     QuantityForm form = field_form(field);
-    return value_read_quantity(context, field->name, accepts, &form, node, value) &&
+    Accepted words = {""};
+    if (!scalar_holds(node) || is_percent_of_count(node, &form))
+        words = accepted(field);
+    return value_read_quantity(context, field->name, words.text, &form, node, value) &&
            bounds_check(context, field, node, &value->quantity);
 }
 
@@ -250,8 +287,8 @@ static bool read_size_span(const ReadContext *context, const YamlNode *key, Size
     return false;
 }
 
-static bool read_by_size(const ReadContext *context, const Field *field, const char *accepts,
-                         const YamlNode *node, Value *value)
+static bool read_by_size(const ReadContext *context, const Field *field, const YamlNode *node,
+                         Value *value)
 {
     bool good = true;
     value->by_size = ARENA_NEW(context->arena, SizeValue, node->count);
@@ -259,7 +296,7 @@ static bool read_by_size(const ReadContext *context, const Field *field, const c
         SizeValue *span = &value->by_size[value->by_size_count];
         Value one = {0};
         if (!read_size_span(context, node->keys[i], span) ||
-            !read_quantity(context, field, accepts, node->items[i], &one)) {
+            !read_quantity(context, field, node->items[i], &one)) {
             good = false;
             continue;
         }
@@ -276,7 +313,7 @@ static bool read_by_size(const ReadContext *context, const Field *field, const c
     }
     if (node->count == 0) {
         message_error(context->messages, yaml_where(node), "%s is empty; expected %s, or unknown",
-                      field->name, accepts);
+                      field->name, accepted(field).text);
         good = false;
     }
     value->quantity = (Quantity){NAN, NAN, NAN, TOLERANCE_UNSAID, true};
@@ -284,10 +321,10 @@ static bool read_by_size(const ReadContext *context, const Field *field, const c
     return good;
 }
 
-static bool read_word(const ReadContext *context, const Field *field, const char *accepts,
-                      const YamlNode *node, double *index)
+static bool read_word(const ReadContext *context, const Field *field, const YamlNode *node,
+                      double *index)
 {
-    if (!scalar_check(context, node, field->name, accepts))
+    if (!field_scalar(context, field, node))
         return false;
     int found = word_index(field->words, node->text, node->length);
     *index = found;
@@ -303,14 +340,14 @@ static bool read_word(const ReadContext *context, const Field *field, const char
                       field->name, quoted(node->text).text, near);
     else
         message_error(context->messages, yaml_where(node), "%s is %s; expected %s", field->name,
-                      quoted(node->text).text, accepts);
+                      quoted(node->text).text, accepted(field).text);
     return false;
 }
 
-static bool read_count(const ReadContext *context, const Field *field, const char *accepts,
-                       const YamlNode *node, double *count)
+static bool read_count(const ReadContext *context, const Field *field, const YamlNode *node,
+                       double *count)
 {
-    if (!scalar_check(context, node, field->name, accepts))
+    if (!field_scalar(context, field, node))
         return false;
     Text problem = {0};
     size_t used = decimal_read(node->text, node->length, false, count, &problem);
@@ -324,21 +361,20 @@ static bool read_count(const ReadContext *context, const Field *field, const cha
     return false;
 }
 
-static bool read_set(const ReadContext *context, const Field *field, const char *accepts,
-                     const YamlNode *node, Value *value)
+static bool read_set(const ReadContext *context, const Field *field, const YamlNode *node,
+                     Value *value)
 {
     if (node->kind != YAML_SEQUENCE) {
         message_error(context->messages, yaml_where(node), "%s is %s; expected %s, or unknown",
-                      field->name, node_kind(node), accepts);
+                      field->name, node_kind(node), accepted(field).text);
         return false;
     }
     uint64_t seen = 0;
     bool good = true;
     for (size_t i = 0; i < node->count; i++) {
         double member = 0;
-        if (!(field->type == FIELD_WORDS
-                  ? read_word(context, field, accepts, node->items[i], &member)
-                  : read_count(context, field, accepts, node->items[i], &member))) {
+        if (!(field->type == FIELD_WORDS ? read_word(context, field, node->items[i], &member)
+                                         : read_count(context, field, node->items[i], &member))) {
             good = false;
             continue;
         }
@@ -358,7 +394,7 @@ static bool read_set(const ReadContext *context, const Field *field, const char 
 static bool read_truth(const ReadContext *context, const Field *field, const YamlNode *node,
                        Value *value)
 {
-    if (!scalar_check(context, node, field->name, "true or false"))
+    if (!field_scalar(context, field, node))
         return false;
     bool yes = yaml_is_word(node, "true");
     if (!yes && !yaml_is_word(node, "false")) {
@@ -374,15 +410,15 @@ static bool read_truth(const ReadContext *context, const Field *field, const Yam
 }
 
 /* Names are checked for form here: ids, two of them with a dot for an edge. */
-static bool read_name(const ReadContext *context, const Field *field, const char *accepts,
-                      const YamlNode *node, Value *value)
+static bool read_name(const ReadContext *context, const Field *field, const YamlNode *node,
+                      Value *value)
 {
-    if (!scalar_check(context, node, field->name, accepts))
+    if (!field_scalar(context, field, node))
         return false;
     for (size_t i = 0; i < node->length; i++)
         if (!id_letter((unsigned char)node->text[i]) && node->text[i] != '.') {
             message_error(context->messages, yaml_where(node), "%s is %s; expected %s%s",
-                          field->name, quoted(node->text).text, accepts,
+                          field->name, quoted(node->text).text, accepted(field).text,
                           node->text[i] == ' ' ? "; names hold no blanks" : "");
             return false;
         }
@@ -394,7 +430,7 @@ static bool read_name(const ReadContext *context, const Field *field, const char
 static bool read_text(const ReadContext *context, const Field *field, const YamlNode *node,
                       Value *value)
 {
-    if (!scalar_check(context, node, field->name, "text"))
+    if (!field_scalar(context, field, node))
         return false;
     value->text = node->text;
     value->presence = VALUE_KNOWN;
@@ -418,32 +454,25 @@ bool value_read(const ReadContext *context, const Field *field, const YamlNode *
         message_error(context->messages, yaml_where(node), "%s cannot be unknown", field->name);
         return false;
     }
-    Text words = {0};
-    field_accepts(&words, field);
-    char accepts[ACCEPTED_MOST];
-    size_t length = words.length < sizeof accepts ? words.length : sizeof accepts - 1;
-    memcpy(accepts, text_string(&words), length);
-    accepts[length] = '\0';
-    text_free(&words);
     switch (field->type) {
     case FIELD_NUMBER:
         if (field->subject == SUBJECT_HOLE && node->kind == YAML_MAPPING)
-            return read_by_size(context, field, accepts, node, value);
-        return read_quantity(context, field, accepts, node, value);
+            return read_by_size(context, field, node, value);
+        return read_quantity(context, field, node, value);
     case FIELD_RANGE:
-        return read_quantity(context, field, accepts, node, value);
+        return read_quantity(context, field, node, value);
     case FIELD_WORD:
         value->presence = VALUE_KNOWN;
-        return read_word(context, field, accepts, node, &value->code);
+        return read_word(context, field, node, &value->code);
     case FIELD_WORDS:
     case FIELD_COUNTS:
-        return read_set(context, field, accepts, node, value);
+        return read_set(context, field, node, value);
     case FIELD_TRUTH:
         return read_truth(context, field, node, value);
     case FIELD_TEXT:
         return read_text(context, field, node, value);
     case FIELD_NAME:
-        return read_name(context, field, accepts, node, value);
+        return read_name(context, field, node, value);
     }
     return false;
 }
@@ -510,50 +539,88 @@ static void read_field(const Mapping *mapping, FieldId id, const YamlNode *key,
         value_read(mapping->context, field, node, record_value(mapping->record, id));
 }
 
+/* What the field is called below the key, "width" for skive.width below skive;
+ * NULL if it is not below it. */
+static const char *name_below(FieldId id, const YamlNode *key)
+{
+    const char *name = field_at(id)->name;
+    bool below = strncmp(name, key->text, key->length) == 0 && name[key->length] == '.';
+    return below ? name + key->length + 1 : NULL;
+}
+
+static FieldId field_below(Subject subject, const YamlNode *key, const char *name)
+{
+    FieldId id = field_first(subject), end = field_end(subject);
+    for (; id < end; id++) {
+        const char *below = name_below(id, key);
+        if (below && strcmp(below, name) == 0)
+            return id;
+    }
+    return FIELD_ID_COUNT;
+}
+
+static void read_below(const Mapping *mapping, const YamlNode *group, const YamlNode *key,
+                       const YamlNode *node)
+{
+    FieldId id = field_below(mapping->record->subject, group, key->text);
+    if (id != FIELD_ID_COUNT) {
+        read_field(mapping, id, key, node);
+        return;
+    }
+    Arena *arena = mapping->context->arena;
+    const char *prefix = arena_printf(arena, "%s.", group->text);
+    if (!is_extra(mapping, arena_printf(arena, "%s%s", prefix, key->text)))
+        unknown_field(mapping, key, prefix);
+}
+
+static void group_unnamed(const Mapping *mapping, const YamlNode *key, const YamlNode *node)
+{
+    Subject subject = mapping->record->subject;
+    FieldId end = field_end(subject);
+    Text form = {0};
+    for (FieldId id = field_first(subject); id < end; id++)
+        if (name_below(id, key))
+            text_addf(&form, "%s%s: …", form.length ? ", " : "", name_below(id, key));
+    message_error(mapping->context->messages, yaml_where(node),
+                  "%s needs its parts named: write {%s}, or unknown", quoted(key->text).text,
+                  text_string(&form));
+    text_free(&form);
+}
+
 /* A key with fields below it, as `skive: {width: 8 mm}`. False if there are none. */
 static bool read_group(const Mapping *mapping, const YamlNode *key, const YamlNode *node)
 {
-    const ReadContext *context = mapping->context;
     Subject subject = mapping->record->subject;
-    const char *prefix = arena_printf(context->arena, "%s.", key->text);
-    Text form = {0};
-    for (FieldId id = field_first(subject); id < field_end(subject); id++) {
-        if (strncmp(field_at(id)->name, prefix, strlen(prefix)) != 0)
+    FieldId end = field_end(subject);
+    bool group = false, unknown = yaml_is_word(node, "unknown");
+    for (FieldId id = field_first(subject); id < end; id++) {
+        if (!name_below(id, key))
             continue;
-        text_addf(&form, "%s%s: …", form.length ? ", " : "", field_at(id)->name + strlen(prefix));
-        if (yaml_is_word(node, "unknown"))
-            value_read(context, field_at(id), node, record_value(mapping->record, id));
+        group = true;
+        if (unknown)
+            value_read(mapping->context, field_at(id), node, record_value(mapping->record, id));
     }
-    bool group = form.length > 0;
     if (group && node->kind == YAML_MAPPING)
-        for (size_t i = 0; i < node->count; i++) {
-            const char *name = arena_printf(context->arena, "%s%s", prefix, node->keys[i]->text);
-            FieldId id = field_find(subject, name, strlen(name));
-            if (id != FIELD_ID_COUNT)
-                read_field(mapping, id, node->keys[i], node->items[i]);
-            else if (!is_extra(mapping, name))
-                unknown_field(mapping, node->keys[i], prefix);
-        }
-    else if (group && !yaml_is_word(node, "unknown"))
-        message_error(context->messages, yaml_where(node),
-                      "%s needs its parts named: write {%s}, or unknown", quoted(key->text).text,
-                      text_string(&form));
-    text_free(&form);
+        for (size_t i = 0; i < node->count; i++)
+            read_below(mapping, key, node->keys[i], node->items[i]);
+    else if (group && !unknown)
+        group_unnamed(mapping, key, node);
     return group;
 }
 
 static void refuse_absent(const Mapping *mapping, const YamlNode *node)
 {
     Subject subject = mapping->record->subject;
-    for (FieldId id = field_first(subject); id < field_end(subject); id++)
+    FieldId end = field_end(subject);
+    for (FieldId id = field_first(subject); id < end; id++)
         if (field_at(id)->absence == ABSENT_REFUSED &&
             record_value(mapping->record, id)->presence == VALUE_ABSENT)
             message_error(mapping->context->messages, yaml_where(node), "%s %s is missing: %s",
                           subject_name(subject), field_at(id)->name, field_at(id)->means);
 }
 
-void record_read(const ReadContext *context, Record *record, const YamlNode *node,
-                 const char *const *extra, size_t extra_count)
+static void read_mapping(const ReadContext *context, Record *record, const YamlNode *node,
+                         const char *const *extra, size_t extra_count)
 {
     Mapping mapping = {context, record, extra, extra_count};
     for (size_t i = 0; i < node->count; i++) {
@@ -569,6 +636,19 @@ void record_read(const ReadContext *context, Record *record, const YamlNode *nod
             unknown_field(&mapping, key, "");
     }
     refuse_absent(&mapping, node);
+}
+
+/* What there is a message about is read again each time, so that it is told. */
+void record_read(const ReadContext *context, Record *record, const YamlNode *node,
+                 const char *const *extra, size_t extra_count)
+{
+    const Messages *messages = context->messages;
+    size_t count = messages->count, errors = messages->errors;
+    if (context->recall && recall_values(context->recall, record, node))
+        return;
+    read_mapping(context, record, node, extra, extra_count);
+    if (context->recall && messages->count == count && messages->errors == errors)
+        recall_keep(context->recall, context->arena, record, node);
 }
 
 /* ---- The head of a file ---- */

@@ -19,6 +19,9 @@ typedef struct Value {
     Record *record;         /* FIELD_NAME: what it names, once names are resolved */
     struct SizeValue *by_size; /* numbers that go by size ({36..40: 5, …}); else NULL */
     size_t by_size_count;
+    const Where *drawn;     /* measured: where the line is drawn (then `node` is NULL); two values
+                               with the same pointer are one measurement. NULL: typed */
+    const char *note;       /* measured: how, such as "over 0.1 mm of line"; else NULL */
 } Value;
 
 typedef struct SizeValue {
@@ -29,6 +32,7 @@ typedef struct SizeValue {
 
 struct Record {
     Subject subject;
+    FieldId first;          /* of its subject: the field of values[0] */
     uint32_t index;         /* in its list */
     const char *id;         /* last component: "throat", "1" */
     const char *path;       /* "vamp.throat.1": what a place calls it */
@@ -47,7 +51,7 @@ typedef struct RecordList {
 } RecordList;
 
 static inline Value *record_value(const Record *record, FieldId id) {
-    return &record->values[id - field_first(record->subject)];
+    return &record->values[id - record->first];
 }
 
 /* What the readers of a file have in common: reads the fields of `subject` that
@@ -56,10 +60,12 @@ static inline Value *record_value(const Record *record, FieldId id) {
  * keys, wrong types and units are errors at their place, with the nearest
  * known word; a bare "?" gets the advice to write unknown. FIELD_NAME values
  * keep their text; the caller resolves them. */
+typedef struct Recall Recall; /* field/recall.h */
 typedef struct ReadContext {
     Arena *arena;
     Messages *messages;
     const Unit *bare_length;  /* `lengths:` of the head, or NULL */
+    Recall *recall;           /* of values read before under the same head, or NULL */
 } ReadContext;
 
 void record_read(const ReadContext *context, Record *record, const YamlNode *mapping,
@@ -67,6 +73,8 @@ void record_read(const ReadContext *context, Record *record, const YamlNode *map
 /* A new record with every value absent. */
 Record *record_new(Arena *arena, RecordList *list, Subject subject, const char *id,
                    const char *path, const YamlNode *node, const YamlNode *key, Record *owner);
+/* Takes a record that is in no list into this one, and numbers it. */
+void record_add(Arena *arena, RecordList *list, Record *record);
 /* By path; NULL if none. */
 Record *record_find(const RecordList *list, const char *path);
 /* Reads one value of a field from a node. False after an error message. */
@@ -85,6 +93,8 @@ void key_unknown(const ReadContext *context, const YamlNode *key, const char *co
                  size_t count);
 /* A mapping, or an error that says so. `label` names it. */
 bool mapping_check(const ReadContext *context, const YamlNode *node, const char *label);
+/* A scalar that holds something: then scalar_check() has nothing to say. */
+bool scalar_holds(const YamlNode *node);
 /* A scalar that holds something, or an error with what is accepted. */
 bool scalar_check(const ReadContext *context, const YamlNode *node, const char *label,
                   const char *accepts);

@@ -89,6 +89,30 @@ Tri seam_underlay(const Measuring *m, const Seam *seam, size_t side)
     return side_is_last(seam, side) ? seam_laps(m, seam) : TRI_NO;
 }
 
+static Tri part_inner(const Measuring *m, const Record *part)
+{
+    int32_t index = (int32_t)part->index;
+    return tri_or(cell_is(m, PART_ROLE, index, "lining"), cell_is(m, PART_ROLE, index, "sock"));
+}
+
+/* Seen from outside, the edges of two neighbours run against each other; those of
+ * an upper and its lining, which lie on one another, run the same way. */
+Tri sides_run_against(const Measuring *m, const Seam *seam, size_t one, size_t other)
+{
+    Tri inner[2];
+    const size_t sides[2] = {one, other};
+    for (int i = 0; i < 2; i++) {
+        const SeamSide *side = &seam->sides[sides[i]];
+        inner[i] = side->bare    ? part_inner(m, side->bare)
+                   : side->count ? part_inner(m, side->edges[0]->owner)
+                                 : TRI_UNKNOWN;
+    }
+    double flip = cell_get(m, SEAM_FLIP, (int32_t)seam->record->index, 0).nominal;
+    if (inner[0] == TRI_UNKNOWN || inner[1] == TRI_UNKNOWN || isnan(flip))
+        return TRI_UNKNOWN;
+    return (inner[0] == inner[1]) != (flip == 1) ? TRI_YES : TRI_NO;
+}
+
 static void fill_over_under(Measuring *m, const Record *edge)
 {
     const JointList *joints = &m->joints[edge->index];
@@ -127,12 +151,6 @@ static void fill_zone(Measuring *m, const Record *edge)
     cell_put(m, EDGE_ZONE, edge->index, 0, span_exact(known ? (double)code : NAN));
     m->columns->fields[EDGE_ZONE].origins[edge->index] = origin_derived(
         m, joints->count ? "the most sensitive zone of its seams" : "in no seam", false);
-}
-
-static Tri part_inner(const Measuring *m, const Record *part)
-{
-    int32_t index = (int32_t)part->index;
-    return tri_or(cell_is(m, PART_ROLE, index, "lining"), cell_is(m, PART_ROLE, index, "sock"));
 }
 
 static Tri part_next_to_foot(const Measuring *m, const Record *part)

@@ -111,7 +111,7 @@ static Span span_shift(Span span, double by)
 }
 
 /* A bend's radius is kept, scaled, or (where that is not said) as the lane has it. */
-static bool radius_scales(const Measuring *m, uint32_t bend, uint32_t lane)
+bool lane_scales_radius(const Measuring *m, uint32_t bend, uint32_t lane)
 {
     Tri scale = cell_is(m, BEND_GRADE, (int32_t)bend, "scale");
     return scale == TRI_YES || (scale == TRI_UNKNOWN && m->columns->lanes[lane].scaled);
@@ -124,7 +124,7 @@ Span lane_graded(const Measuring *m, FieldId id, uint32_t record, uint32_t lane,
     Grading grading = field_at(id)->grading;
     if (to->base || grading == GRADING_NONE)
         return span;
-    if (grading == GRADING_RADIUS && !radius_scales(m, record, lane))
+    if (grading == GRADING_RADIUS && !lane_scales_radius(m, record, lane))
         return span;
     *graded = true;
     if (id == LAST_LENGTH)

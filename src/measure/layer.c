@@ -9,9 +9,8 @@ typedef struct Skive {
     Tri step;
 } Skive;
 
-Span cut_distance(const Measuring *m, Cut cut, const Record *edge, const Record *row, uint32_t lane)
+static Span cut_distance_at(const Measuring *m, Cut cut, const Record *edge, Span x, uint32_t lane)
 {
-    Span x = row ? cell_get(m, ROW_FROM_EDGE, (int32_t)row->index, lane) : span_exact(0);
     int32_t index = edge ? (int32_t)edge->index : -1;
     switch (cut) {
     case CUT_AT_LINE:
@@ -25,6 +24,26 @@ Span cut_distance(const Measuring *m, Cut cut, const Record *edge, const Record 
     default:
         return span_exact(NAN);
     }
+}
+
+static Span row_inside(const Measuring *m, const Record *row, uint32_t lane)
+{
+    return row ? cell_get(m, ROW_FROM_EDGE, (int32_t)row->index, lane) : span_exact(0);
+}
+
+Span cut_distance(const Measuring *m, Cut cut, const Record *edge, const Record *row, uint32_t lane)
+{
+    return cut_distance_at(m, cut, edge, row_inside(m, row, lane), lane);
+}
+
+/* How far inside the line of its edge the layer is met: measured in the drawing,
+ * as well as the row is kept; else what the row says. */
+static Span draft_inside(const Measuring *m, const Draft *draft, uint32_t lane)
+{
+    if (!draft->placed)
+        return row_inside(m, draft->row, lane);
+    double off = m->house->row > 0 ? m->house->row : 0;
+    return (Span){draft->inside, draft->inside - off, draft->inside + off};
 }
 
 static Skive skive_of(const Measuring *m, const Record *edge, uint32_t lane)
@@ -106,10 +125,8 @@ static Span folded_at(const Skive *skive, Span full, Span distance)
 
 static Span below_fold(const Measuring *m, const Draft *draft, uint32_t lane)
 {
-    Span left = cell_get(m, EDGE_LEFT, (int32_t)draft->edge->index, lane);
-    if (!draft->row)
-        return left;
-    return span_add(left, cell_get(m, ROW_FROM_EDGE, (int32_t)draft->row->index, lane));
+    return span_add(cell_get(m, EDGE_LEFT, (int32_t)draft->edge->index, lane),
+                    draft_inside(m, draft, lane));
 }
 
 static bool is_same(Span a, Span b)
@@ -144,7 +161,7 @@ static bool layer_assumed(const Measuring *m, const Draft *draft, int32_t materi
     int32_t edge = (int32_t)draft->edge->index;
     assumed |= skive->given == TRI_YES &&
                (cell_assumed(m, EDGE_SKIVE_LEFT, edge) || cell_assumed(m, EDGE_SKIVE_WIDTH, edge));
-    return assumed || (draft->row && cell_assumed(m, ROW_FROM_EDGE, (int32_t)draft->row->index)) ||
+    return assumed || draft->placed || (draft->row && cell_assumed(m, ROW_FROM_EDGE, (int32_t)draft->row->index)) ||
            cell_assumed(m, EDGE_LEFT, edge);
 }
 
@@ -163,7 +180,8 @@ static Span draft_times(const Draft *draft)
 static void fill_thickness(const Measuring *m, const Draft *draft, Span full, const Skive *skive,
                            uint32_t lane, Layer *layer)
 {
-    Span distance = cut_distance(m, draft->cut, draft->edge, draft->row, lane);
+    Span inside = draft_inside(m, draft, lane);
+    Span distance = cut_distance_at(m, draft->cut, draft->edge, inside, lane);
     layer->folded = span_exact(draft->cut == CUT_UNKNOWN && !draft->typed ? NAN : 0);
     layer->thickness = full;
     if (!draft->edge || draft->cut == CUT_NONE)
@@ -172,7 +190,8 @@ static void fill_thickness(const Measuring *m, const Draft *draft, Span full, co
         layer->folded = folded_at(skive, full, distance);
     if (draft->cut == CUT_FOLDED)
         distance = below_fold(m, draft, lane);
-    layer->thickness = thickness_at(skive, full, distance);
+    layer->thickness =
+        draft->fold_alone ? span_exact(0) : thickness_at(skive, full, distance);
 }
 
 Layer layer_at(const Measuring *m, const Draft *draft, uint32_t lane)

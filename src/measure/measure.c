@@ -1,5 +1,7 @@
 /* From a style and a factory to columns: the order in which everything is worked
  * out. For src/judge and tests. */
+#include <stdlib.h>
+
 #include "measure/measuring.h"
 
 static uint32_t subject_count(const Measuring *m, Subject subject)
@@ -15,6 +17,7 @@ static bool follows_material(FieldId id)
     switch (id) {
     case EDGE_SKIVE_LEFT:
     case EDGE_THICKNESS:
+    case EDGE_STACK:
     case SEAM_RIDGE:
     case ROW_STACK:
     case SPOT_STACK:
@@ -22,6 +25,27 @@ static bool follows_material(FieldId id)
     case PLY_THICKNESS:
     case PLY_FOLDED:
     case PLY_PRESSED:
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* Measured again in every size where lines are drawn. */
+static bool follows_lines(FieldId id)
+{
+    switch (id) {
+    case BOTTOM_LASTED:
+    case PART_ROW_CLEAR:
+    case PART_TOPLINE_CLEAR:
+    case BEND_PAIR_OFF:
+    case HOLE_ROW_CLEAR:
+    case HOLE_CUT_CLEAR:
+    case SEAM_MISFIT:
+    case SEAM_OVERLAP:
+    case ROW_STACK:
+    case STEP_RISE:
+    case STEP_APART:
         return true;
     default:
         return false;
@@ -41,9 +65,11 @@ static bool field_varies(const Measuring *m, FieldId id)
 {
     if (field_at(id)->type != FIELD_NUMBER)
         return false;
+    if (follows_lines(id) && m->style->drawn_count > 0)
+        return true;
     if (follows_material(id))
         return m->style->colourway_count > 1;
-    return id == BEND_ARC || field_at(id)->grading != GRADING_NONE || goes_by_size(m, id);
+    return id == BEND_ARC || id == BEND_PAIR_OFF || field_at(id)->grading != GRADING_NONE || goes_by_size(m, id);
 }
 
 static Columns *columns_for(Measuring *m)
@@ -117,22 +143,71 @@ static void fill_all_names(Measuring *m)
             arena_printf(&m->columns->arena, "%s", m->factory->name ? m->factory->name : "");
 }
 
+static void measure_all(Measuring *m)
+{
+    m->columns = columns_for(m);
+    lanes_fill(m);
+    fill_all_names(m);
+    joins_index(m);
+    values_fill(m);
+    joins_fill(m);
+    drawn_lay(m);
+    drawn_fill(m);
+    plies_draft(m);
+    making_measure(m);
+    columns_extend(m->columns, SUBJECT_STEP, stack_number_steps(m));
+    columns_extend(m->columns, SUBJECT_PLY, plies_number(m));
+    plies_fill(m);
+    stacks_fill(m);
+    rows_fill(m);
+    fits_fill(m);
+    clear_fill(m);
+    feather_fill(m);
+    relations_fill(m);
+}
+
 Columns *measure_style(const Style *style, const Factory *factory, const HouseValues *house)
 {
     Measuring m = {.style = style, .factory = factory, .house = house};
-    m.columns = columns_for(&m);
-    lanes_fill(&m);
-    fill_all_names(&m);
-    joins_index(&m);
-    values_fill(&m);
-    joins_fill(&m);
-    plies_draft(&m);
-    columns_extend(m.columns, SUBJECT_STEP, stack_number_steps(&m));
-    columns_extend(m.columns, SUBJECT_PLY, plies_number(&m));
-    plies_fill(&m);
-    stacks_fill(&m);
-    rows_fill(&m);
-    relations_fill(&m);
+    measure_all(&m);
     arena_free(&m.scratch);
     return m.columns;
+}
+
+Measured *measured_new(const Style *style, const Factory *factory, const HouseValues *house)
+{
+    Measured *m = memory_new(1, sizeof *m);
+    *m = (Measured){.style = style, .factory = factory, .house = house};
+    measure_all(m);
+    return m;
+}
+
+void measured_free(Measured *measured)
+{
+    if (!measured)
+        return;
+    columns_free(measured->columns);
+    arena_free(&measured->scratch);
+    free(measured);
+}
+
+const Columns *measured_columns(const Measured *measured)
+{
+    return measured->columns;
+}
+
+const Lay *measured_lay(const Measured *measured, uint32_t size)
+{
+    return measured->lays[size];
+}
+
+size_t measured_rows(const Measured *measured, uint32_t size, const RowLine **rows)
+{
+    *rows = measured->row_lines[size].items;
+    return measured->row_lines[size].count;
+}
+
+uint32_t measured_base_size(const Measured *measured)
+{
+    return measured->base_size;
 }

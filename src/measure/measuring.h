@@ -8,6 +8,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "measure/lay.h"
 #include "measure/measure.h"
 
 /* A number with what it can be: lo <= nominal <= hi, or all three NaN. */
@@ -26,6 +27,8 @@ typedef struct LaneOf {
     double sizes;         /* sizes away from the base */
     double along, across; /* ratios of last length and girth; 1 in the base size */
 } LaneOf;
+
+typedef struct Measuring Measuring;
 
 /* One edge's place in a seam. */
 typedef struct Joint {
@@ -68,6 +71,10 @@ typedef struct Draft {
     bool typed; /* written as a spot's ply: `times` says how often it lies there */
     bool stops_short;
     bool binding;         /* closes over an edge, on both sides */
+    bool placed;          /* met at a drawn place, `inside` mm inside the line of `edge` */
+    bool fold_alone;      /* only the allowance that is turned back here counts */
+    double inside;
+    double gap;           /* mm from the row; 0 under it */
     const YamlNode *node; /* where it is written; NULL: assumed */
 } Draft;
 
@@ -87,10 +94,10 @@ typedef struct Layer {
     bool assumed;
 } Layer;
 
-/* The difference between two typed spots of a seam, as one row meets it. */
+/* The difference between two spots of a seam, as one row meets it. */
 typedef struct StepDraft {
     Span apart;
-    Span *rise; /* one a lane of STEP_RISE */
+    Span *rise; /* one a lane of STEP_RISE, or (drawn) one a colourway */
     bool assumed;
     const YamlNode *node;
 } StepDraft;
@@ -102,7 +109,20 @@ typedef struct StepSet {
     uint32_t first;
 } StepSet;
 
-typedef struct Measuring {
+/* What a row meets along its drawn line in one size. */
+typedef struct RowWalk {
+    Span *stack;    /* highest, one a colourway; NULL: not known in this size */
+    StepSet steps;  /* `rise` one a colourway */
+    double highest; /* mm along the row, of the stack in the first colourway */
+    bool assumed;   /* a house tolerance reaches the stack */
+} RowWalk;
+
+typedef struct RowLineList {
+    RowLine *items;
+    size_t count, capacity;
+} RowLineList;
+
+struct Measuring {
     const Style *style;
     const Factory *factory;
     const HouseValues *house;
@@ -117,7 +137,11 @@ typedef struct Measuring {
     PlySet *edge_plies, *row_plies, *spot_plies, *seam_plies;
     PlySet **row_spots; /* one set a typed spot, as the row meets it; else NULL */
     StepSet *row_steps;
-} Measuring;
+    Lay **lays;         /* one a size; NULL: not known how it has grown. No drawing: all NULL */
+    uint32_t size_count, base_size;
+    RowLineList *row_lines; /* one a size */
+    RowWalk **row_walks; /* one a row: NULL, or one walk a size */
+};
 
 static inline Span span_exact(double value)
 {
@@ -187,6 +211,8 @@ void joins_fill(Measuring *m);
 Tri seam_is(const Measuring *m, const Seam *seam, const char *join);
 /* Is this side the underlay, its cut edge beyond the line of the over part? */
 Tri seam_underlay(const Measuring *m, const Seam *seam, size_t side);
+/* Do two sides of a seam run against each other as drawn? `flip` turns it. */
+Tri sides_run_against(const Measuring *m, const Seam *seam, size_t one, size_t other);
 /* The seam a row or spot belongs to. */
 const Seam *seam_of(const Measuring *m, const Record *record);
 
@@ -200,10 +226,98 @@ Cut cut_of(const Measuring *m, const Seam *seam, size_t side, const Record *row,
  * where the cut edge does not reach. */
 Span cut_distance(const Measuring *m, Cut cut, const Record *edge, const Record *row,
                   uint32_t lane);
+/* A seam's own layer at a row, its cut as the row meets it. */
+Draft own_ply(const Measuring *m, const Seam *seam, size_t side, const Record *row,
+              const Record *edge);
+/* The inset of a backing at an edge; NULL where it goes up to it. */
+const Value *inset_at(const Backing *backing, const Record *edge);
+/* One binding closes over all the edges of a seam: is it there already? */
+bool has_binding(const PlySet *set, const Draft *draft);
+void set_add(Measuring *m, PlySet *set, Draft draft);
 Layer layer_at(const Measuring *m, const Draft *draft, uint32_t lane);
+
+/* How an edge is met from inside its part at one stage of the making. */
+enum { MEET_LEVELS_MOST = 24 };
+typedef struct EdgeMet {
+    Cut cut;
+    Tri bound;     /* a binding is sewn to it by then */
+    double reach;  /* mm: how far inside its cut, skive and fold can be met; NaN unknown */
+    double fold;   /* mm: how far inside its allowance lies folded back; 0: none, NaN unknown */
+    double margin; /* mm: how far a lasting margin goes on outside; 0: none, NaN unknown */
+    double levels[MEET_LEVELS_MOST]; /* distances at which something begins or ends */
+    size_t level_count;
+    double level_most;
+} EdgeMet;
+
+/* What a row is when it walks over the parts of one size: which seam of which is
+ * being made, and what is joined and made by then. */
+typedef struct Walk {
+    Measuring *m;
+    const Lay *lay;
+    const Seam *seam;
+    const Record *row;
+    Arena *arena;         /* for what lives no longer than this walk */
+    const bool *joined;   /* by part: joined to the seam's parts by then */
+    const bool *made;     /* by seam: made before this one */
+    const EdgeMet *met;   /* by edge */
+} Walk;
+
+/* meet.c: which layers a row meets at a place on a sheet. An edge that it runs
+ * along is met as the row says, with no distance measured; others by theirs. */
+typedef struct Meeting {
+    const Sheet *sheet;
+    Point place;          /* in the middle of a stretch */
+    Point from, to;       /* its ends: what runs along a line meets what lies beside it */
+    const Record **walked; /* the seam's own edges that the row runs along there */
+    size_t walked_count;
+} Meeting;
+void meet_layers(const Walk *walk, PlySet *set, const Meeting *meeting);
+/* For all edges, as they are once the seams in `made` are. */
+void meet_edges(Measuring *m, const bool *made, EdgeMet *met);
+/* The same layers at another place, where those that taper are thinner or thicker.
+ * False if none does. */
+bool meet_again(const Walk *walk, const PlySet *set, Point place, PlySet *there);
+
+/* making.c: what rows meet along their drawn lines. Takes the place of what is
+ * assumed or typed wherever a row can be walked. */
+void making_measure(Measuring *m);
+/* The thickest the layers along the line of a drawn edge come to once all is sewn,
+ * not compressed, one a colourway, in the base size; NULL where nobody knows what
+ * lies there. */
+const Span *making_edge(Measuring *m, const Record *edge, bool *assumed);
+
+/* Is anything drawn, or would be if it were known? */
+bool drawn_any(const Measuring *m);
+/* Is the part drawn? Unknown where it has a line but not known which, or its sheet
+ * is unknown. */
+Tri drawn_part(const Measuring *m, const Record *part);
+/* drawn.c: parts laid out in every size; lengths and bends as drawn. */
+void drawn_lay(Measuring *m);
+void drawn_fill(Measuring *m);
+/* Puts one value a size (`sizes` of them) into the lanes. */
+void drawn_put(Measuring *m, FieldId id, uint32_t record, const Span *sizes, const char *note,
+               bool assumed);
+/* A drawn distance is as good as a line is kept. */
+Span drawn_span(const Measuring *m, double value);
+/* The size of a lane. */
+uint32_t lane_size(const Measuring *m, uint32_t lane);
+/* Does the radius follow the size in this lane? */
+bool lane_scales_radius(const Measuring *m, uint32_t bend, uint32_t lane);
+
+/* fits.c: whether what is sewn together fits as drawn. */
+void fits_fill(Measuring *m);
+
+/* clear.c: how far holes and stiff ends keep from rows and lines. */
+void clear_fill(Measuring *m);
+
+/* feather.c: what the upper brings to the bottom. */
+void feather_fill(Measuring *m);
 
 /* stack.c: totals and climbs. */
 Span stack_of(const Measuring *m, const PlySet *set, uint32_t lane, bool *assumed);
+/* |stack a - stack b|: what both meet equally often cancels, tolerance and all. */
+Span rise_between(const Measuring *m, const PlySet *a, const PlySet *b, uint32_t lane,
+                  bool *assumed);
 StepSet stack_steps(Measuring *m, const Seam *seam, const PlySet *spots);
 uint32_t stack_number_steps(Measuring *m); /* gives every step its record; how many */
 void stacks_fill(Measuring *m);

@@ -5,13 +5,12 @@
 
 #include "measure/measuring.h"
 
-static void set_add(Measuring *m, PlySet *set, Draft draft)
+void set_add(Measuring *m, PlySet *set, Draft draft)
 {
     *ARENA_PUSH(&m->scratch, set->items, set->count, set->capacity) = draft;
 }
 
-/* One binding closes over all the edges of a seam: it is met once on each side. */
-static bool has_binding(const PlySet *set, const Draft *draft)
+bool has_binding(const PlySet *set, const Draft *draft)
 {
     for (size_t i = 0; i < set->count; i++)
         if (draft->binding && set->items[i].binding && set->items[i].part == draft->part)
@@ -87,8 +86,7 @@ static double row_inside(const Measuring *m, const Seam *seam, const Draft *own)
     return on_line ? 0 : cell_get(m, ROW_FROM_EDGE, (int32_t)own->row->index, 0).nominal;
 }
 
-/* The inset of a backing at an edge; NULL where it goes up to it. */
-static const Value *inset_at(const Backing *backing, const Record *edge)
+const Value *inset_at(const Backing *backing, const Record *edge)
 {
     const Value *general = NULL;
     for (size_t i = 0; i < backing->inset_count; i++) {
@@ -162,8 +160,8 @@ static void add_binding(Measuring *m, PlySet *set, const Draft *own)
                 .part = binding, .row = own->row, .cut = CUT_NONE, .layers = 2, .binding = true});
 }
 
-static Draft own_ply(const Measuring *m, const Seam *seam, size_t side, const Record *row,
-                     const Record *edge)
+Draft own_ply(const Measuring *m, const Seam *seam, size_t side, const Record *row,
+              const Record *edge)
 {
     return (Draft){.part = edge->owner,
                    .edge = edge,
@@ -412,9 +410,9 @@ static void fill_ply_facts(Measuring *m, const Draft *draft, uint32_t index, con
         times = (Origin){draft->times->presence == VALUE_KNOWN ? ORIGIN_WRITTEN : ORIGIN_UNKNOWN,
                          .at = yaml_where(draft->times->node), .source = draft->times->node};
     columns->fields[PLY_TIMES].origins[index] = origin_new(m, times);
-    cell_put_tri(m, PLY_UNDER, index, TRI_YES, note);
+    cell_put_tri(m, PLY_UNDER, index, draft->gap > 0 ? TRI_NO : TRI_YES, note);
     cell_put_tri(m, PLY_STOPS_SHORT, index, draft->stops_short ? TRI_YES : TRI_NO, note);
-    cell_put(m, PLY_GAP, index, 0, span_exact(0));
+    cell_put(m, PLY_GAP, index, 0, span_exact(draft->gap));
     columns->fields[PLY_GAP].origins[index] = origin_derived(m, note, false);
 }
 

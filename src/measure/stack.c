@@ -61,9 +61,8 @@ static void terms_of(const Measuring *m, const PlySet *set, uint32_t lane, doubl
     }
 }
 
-/* |stack a - stack b|: what both meet equally often cancels, tolerance and all. */
-static Span rise_between(const Measuring *m, const PlySet *a, const PlySet *b, uint32_t lane,
-                         bool *assumed)
+Span rise_between(const Measuring *m, const PlySet *a, const PlySet *b, uint32_t lane,
+                  bool *assumed)
 {
     Arena arena = {0};
     TermList terms = {ARENA_NEW(&arena, Term, 2 * (a->count + b->count)), 0};
@@ -187,8 +186,57 @@ static void fill_stack(Measuring *m, FieldId id, uint32_t index, const PlySet *s
     column->origins[index] = origin_derived(m, note, any);
 }
 
+/* In a size that could not be walked nothing is known; in one with fewer steps the
+ * last stands again, which adds nothing. */
+static void fill_walked_steps(Measuring *m, const Record *row, const RowWalk *walks)
+{
+    const StepSet *set = &m->row_steps[row->index];
+    Columns *columns = m->columns;
+    for (size_t i = 0; i < set->count; i++) {
+        uint32_t index = set->first + (uint32_t)i;
+        bool assumed = false;
+        columns->names[SUBJECT_STEP][index] =
+            arena_printf(&columns->arena, "%s step %zu", row->path, i + 1);
+        columns->places[SUBJECT_STEP][index] = yaml_where(row->node);
+        for (uint32_t lane = 0; lane < columns->fields[STEP_RISE].stride; lane++) {
+            const RowWalk *walk = &walks[lane_size(m, lane)];
+            size_t count = walk->steps.count;
+            const StepDraft *step = count ? &walk->steps.items[i < count ? i : count - 1] : NULL;
+            cell_put(m, STEP_RISE, index, lane,
+                     step ? step->rise[m->lanes[lane].colourway] : span_exact(NAN));
+            cell_put(m, STEP_APART, index, lane, step ? step->apart : span_exact(NAN));
+            assumed |= step && step->assumed;
+        }
+        columns->fields[STEP_RISE].origins[index] =
+            origin_derived(m, "difference of two stretches of the drawn row", assumed);
+        columns->fields[STEP_APART].origins[index] =
+            origin_derived(m, "distance of two stretches of the drawn row", true);
+    }
+}
+
+static void fill_walked_row(Measuring *m, const Record *row, const RowWalk *walks)
+{
+    Column *column = &m->columns->fields[ROW_STACK];
+    bool assumed = false;
+    for (uint32_t lane = 0; lane < column->stride; lane++) {
+        const RowWalk *walk = &walks[lane_size(m, lane)];
+        assumed |= walk->assumed;
+        cell_put(m, ROW_STACK, row->index, lane,
+                 walk->stack ? walk->stack[m->lanes[lane].colourway] : span_exact(NAN));
+    }
+    const char *note =
+        arena_printf(&m->columns->arena, "measured along the drawn row; highest %.1f mm from its start",
+                     walks[m->base_size].highest);
+    column->origins[row->index] = origin_derived(m, note, assumed);
+    fill_walked_steps(m, row, walks);
+}
+
 static void fill_row(Measuring *m, const Record *row)
 {
+    if (m->row_walks[row->index]) {
+        fill_walked_row(m, row, m->row_walks[row->index]);
+        return;
+    }
     const PlySet *own = &m->row_plies[row->index], *spots = m->row_spots[row->index];
     size_t count = seam_of(m, row)->spot_count;
     if (spots && count && !own->unknown)

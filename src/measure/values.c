@@ -84,7 +84,10 @@ static void fill_value(Measuring *m, FieldId id, const Record *record)
     Column *column = &m->columns->fields[id];
     Origin origin = {.kind = ORIGIN_MISSING};
     double code = NAN;
-    if (value->node && value->presence != VALUE_ABSENT) {
+    if (value->drawn) {
+        origin = (Origin){ORIGIN_MEASURED, .at = *value->drawn, .source = value->drawn,
+                          .note = value->note};
+    } else if (value->node && value->presence != VALUE_ABSENT) {
         origin.kind = value->presence == VALUE_KNOWN ? ORIGIN_WRITTEN : ORIGIN_UNKNOWN;
         origin.at = yaml_where(value->node);
         origin.source = value->node;

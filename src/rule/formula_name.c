@@ -57,7 +57,8 @@ static const Limit *limit_called(const RuleSet *set, const char *text, size_t le
 static bool field_begins(Subject subject, const char *text, size_t length)
 {
     bool relation = relation_find(subject, text, length) != NULL;
-    for (FieldId id = field_first(subject); id < field_end(subject); id++) {
+    FieldId end = field_end(subject);
+    for (FieldId id = field_first(subject); id < end; id++) {
         const char *name = field_at(id)->name;
         if (strncmp(name, text, length) == 0 && (name[length] == '\0' || name[length] == '.') &&
             (field_is_value(field_at(id)) || !relation)) {

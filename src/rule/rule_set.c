@@ -12,7 +12,7 @@ static bool head_is_right(RuleSet *set, const YamlFile *file)
     static const char *const keys[] = {"cordwain", "title",  "constants",
                                        "limits",   "tables", "rules"};
     Messages *messages = set->messages;
-    ReadContext context = {&set->arena, messages, NULL};
+    ReadContext context = {.arena = &set->arena, .messages = messages};
     return file_head(&context, file, "rules") &&
            keys_check(file->root, "a rule file", keys, 6, messages) &&
            key_text_due(file->root, "title", "a rule file", messages);

@@ -82,7 +82,7 @@ static void read_not_judged(const ReadContext *context, Factory *factory)
 static bool read_factory(Factory *factory, Messages *messages)
 {
     size_t before = messages->errors;
-    ReadContext context = {&factory->arena, messages, NULL};
+    ReadContext context = {.arena = &factory->arena, .messages = messages};
     if (!file_head(&context, factory->file, "factory"))
         return false;
     read_name(&context, factory);

@@ -320,20 +320,23 @@ static bool joins(const Seam *seam, const Record *edge)
     return false;
 }
 
-static void check_ease(StyleReader *reader, const Seam *seam)
+static void read_ease(StyleReader *reader, Seam *seam)
 {
     const YamlNode *ease = yaml_get(seam->record->node, "ease");
     QuantityForm form;
-    Value value;
-    if (!ease || yaml_is_word(ease, "unknown") || !mapping_check(&reader->context, ease, "ease"))
+    seam->ease_unknown = ease && yaml_is_word(ease, "unknown");
+    if (!ease || seam->ease_unknown || !mapping_check(&reader->context, ease, "ease"))
         return;
+    seam->eases = ARENA_NEW(reader->context.arena, Ease, ease->count);
     for (size_t i = 0; i < ease->count; i++) {
         const Record *edge = style_named(reader, SUBJECT_EDGE, ease->keys[i]);
         if (edge && !joins(seam, edge))
             style_error(reader, ease->keys[i], "seam %s does not join %s", seam->record->path,
                         edge->path);
+        Ease *kept = &seam->eases[seam->ease_count++];
+        kept->edge = edge;
         value_read_quantity(&reader->context, "ease", "a length such as -2 mm", length_form(&form),
-                            ease->items[i], &value);
+                            ease->items[i], &kept->amount);
     }
 }
 
@@ -368,8 +371,7 @@ static void read_seam(StyleReader *reader, const YamlNode *key, const YamlNode *
 {
     static const char *const extra[] = {"edges", "rows", "spots", "ease", "marks"};
     Style *style = reader->style;
-    const char *label = arena_printf(reader->context.arena, "seam %s", key->text);
-    if (!id_check(&reader->context, key) || !mapping_check(&reader->context, node, label))
+    if (!id_check(&reader->context, key) || !style_mapping(reader, node, "seam", key->text))
         return;
     Seam *seam = &style->seams[style->seam_count++];
     seam->record = record_new(reader->context.arena, &style->lists[SUBJECT_SEAM], SUBJECT_SEAM,
@@ -379,7 +381,7 @@ static void read_seam(StyleReader *reader, const YamlNode *key, const YamlNode *
     read_rows(reader, seam);
     read_spots(reader, seam);
     check_spots(reader, seam);
-    check_ease(reader, seam);
+    read_ease(reader, seam);
     check_marks(reader, seam);
     check_machine(reader, seam);
 }

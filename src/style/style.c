@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "style/drawn.h"
 #include "style/patch.h"
 #include "style/style_inside.h"
 
@@ -48,6 +49,15 @@ const YamlNode *style_section(const StyleReader *reader, const char *name)
     return section && mapping_check(&reader->context, section, name) ? section : NULL;
 }
 
+bool style_mapping(const StyleReader *reader, const YamlNode *node, const char *what,
+                   const char *name)
+{
+    if (node->kind == YAML_MAPPING)
+        return true;
+    return mapping_check(&reader->context, node,
+                         arena_printf(reader->context.arena, "%s %s", what, name));
+}
+
 bool style_fill(const StyleReader *reader, Record *record, const char *const *extra,
                 size_t extra_count)
 {
@@ -56,9 +66,7 @@ bool style_fill(const StyleReader *reader, Record *record, const char *const *ex
         record->placeholder = true;
         return false;
     }
-    const char *label =
-        arena_printf(reader->context.arena, "%s %s", subject_name(record->subject), record->path);
-    if (!mapping_check(&reader->context, record->node, label))
+    if (!style_mapping(reader, record->node, subject_name(record->subject), record->path))
         return false;
     record_read(&reader->context, record, record->node, extra, extra_count);
     return true;
@@ -114,12 +122,11 @@ Record *style_named(const StyleReader *reader, Subject subject, const YamlNode *
 {
     const RecordList *list = &reader->style->lists[subject];
     const char *what = subject_name(subject);
-    Text accepts = {0};
-    text_addf(&accepts, "the name of a %s", what);
-    bool scalar = scalar_check(&reader->context, node, what, text_string(&accepts));
-    text_free(&accepts);
-    if (!scalar)
+    if (!scalar_holds(node)) {
+        const char *accepts = arena_printf(reader->context.arena, "the name of a %s", what);
+        scalar_check(&reader->context, node, what, accepts);
         return NULL;
+    }
     Record *found = record_find(list, node->text);
     if (found)
         return found;
@@ -194,6 +201,8 @@ static void read_records(StyleReader *reader)
     style_read_materials(reader);
     style_read_colourways(reader);
     style_read_parts(reader);
+    style_read_sheets(reader);
+    style_read_drawn(reader);
     style_read_holes(reader);
     style_read_seams(reader);
     style_read_plan(reader);
@@ -211,22 +220,22 @@ static YamlNode *patched_tree(Style *style, const char *alternative, const Patch
     if (!patch_alternative(arena, style->file->root, alternative, &chosen, &chosen_count, messages))
         return NULL;
     YamlNode *tree = patch_tree(arena, style->file->root, chosen, chosen_count, messages);
-    if (tree)
-        tree = patch_tree(arena, tree, patches, count, messages);
-    return tree ? patch_mirrors(arena, tree, messages) : NULL;
+    return tree ? patch_tree(arena, tree, patches, count, messages) : NULL;
 }
 
-static bool build(Style *style, const char *alternative, const Patch *patches, size_t count,
-                  Messages *messages)
+static bool build(Style *style, StyleShelf *shelf, const char *alternative, const Patch *patches,
+                  size_t count, Messages *messages)
 {
     size_t before = messages->errors;
-    StyleReader reader = {.context = {&style->arena, messages, NULL}, .style = style};
+    StyleReader reader = {
+        .context = {&style->arena, messages, NULL, shelf->recall}, .style = style, .shelf = shelf};
     if (!file_head(&reader.context, style->file, "style"))
         return false;
     YamlNode *tree = patched_tree(style, alternative, patches, count, messages);
     if (!tree)
         return false;
-    style->tree = reader.root = tree;
+    reader.written = tree;
+    style->tree = reader.root = patch_mirrors(&style->arena, tree, messages);
     style->alternative = NULL;
     if (alternative && strcmp(alternative, "as-written") != 0)
         style->alternative = arena_copy(&style->arena, alternative, strlen(alternative));
@@ -269,35 +278,37 @@ static void add_messages(Messages *messages, const Messages *more)
 
 /* A value that a mirrored part shares, or that several alternatives keep, is
  * read more than once and complained of once. */
-static bool build_once_told(Style *style, const char *alternative, const Patch *patches,
-                            size_t count, Messages *messages)
+static bool build_once_told(Style *style, StyleShelf *shelf, const char *alternative,
+                            const Patch *patches, size_t count, Messages *messages)
 {
     Messages found = {0};
-    bool good = build(style, alternative, patches, count, &found);
+    bool good = build(style, shelf, alternative, patches, count, &found);
     add_messages(messages, &found);
     messages_free(&found);
     return good;
 }
 
-static bool check_build(const YamlFile *file, const char *name, Messages *messages)
+static bool check_build(const YamlFile *file, StyleShelf *shelf, const char *name,
+                        Messages *messages)
 {
     Style other = {.file = (YamlFile *)file};
-    bool good = build_once_told(&other, name, NULL, 0, messages);
+    bool good = build_once_told(&other, shelf, name, NULL, 0, messages);
     arena_free(&other.arena);
     return good;
 }
 
 /* A mistake in an alternative is a mistake of the file, whether or not that
  * alternative is the one asked for; so is one in the style as written. */
-static bool check_others(const YamlFile *file, const char *chosen, Messages *messages)
+static bool check_others(const YamlFile *file, StyleShelf *shelf, const char *chosen,
+                         Messages *messages)
 {
     const YamlNode *all = yaml_get(file->root, "alternatives");
     bool good = true;
     if (chosen && strcmp(chosen, "as-written") != 0)
-        good = check_build(file, NULL, messages);
+        good = check_build(file, shelf, NULL, messages);
     for (size_t i = 0; all && all->kind == YAML_MAPPING && i < all->count; i++)
         if (!chosen || strcmp(chosen, all->keys[i]->text) != 0)
-            good = check_build(file, all->keys[i]->text, messages) && good;
+            good = check_build(file, shelf, all->keys[i]->text, messages) && good;
     return good;
 }
 
@@ -319,9 +330,10 @@ static bool read_style(Style *style, const char *alternative, const Patch *patch
 {
     if (!few_alternatives(style->file, messages))
         return false;
-    bool good = build_once_told(style, alternative, patches, patch_count, messages);
+    StyleShelf *shelf = style_shelf(&style->arena);
+    bool good = build_once_told(style, shelf, alternative, patches, patch_count, messages);
     if (patch_count == 0)
-        good = check_others(style->file, alternative, messages) && good;
+        good = check_others(style->file, shelf, alternative, messages) && good;
     return good;
 }
 

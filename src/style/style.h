@@ -1,13 +1,16 @@
 /* A style: its file read, patched by an alternative, and turned into records.
- * Knows base, quantity, yaml and field.
+ * Knows base, quantity, yaml, field and shape.
  *
  * Order of reading: tree -> the alternative's patches -> mirrors and `but` ->
- * records by the table of fields -> names resolved -> consistency. Everything
- * keeps its place in the file. */
+ * records by the table of fields -> names resolved -> drawn lines measured ->
+ * consistency. Everything keeps its place in the file. What is measured on a line
+ * stands in the records like what is typed, which it replaces; Value.drawn tells. */
 #ifndef CORDWAIN_STYLE_STYLE_H
 #define CORDWAIN_STYLE_STYLE_H
 
 #include "field/record.h"
+#include "shape/bends.h"
+#include "shape/outline.h"
 
 typedef enum SizeSystem { SIZE_PARIS_POINT, SIZE_ENGLISH, SIZE_MONDOPOINT } SizeSystem;
 
@@ -41,6 +44,12 @@ typedef struct TypedSpot {
     size_t ply_count;
 } TypedSpot;
 
+/* How much longer (shorter, below 0) than its partner an edge is cut. */
+typedef struct Ease {
+    const Record *edge;
+    Value amount;
+} Ease;
+
 /* What a seam joins; index of the seam's record. Top ply first. */
 typedef struct Seam {
     Record *record;
@@ -50,6 +59,9 @@ typedef struct Seam {
     TypedSpot *spots;    /* as written; by `at` once sorted by measure */
     size_t spot_count;
     bool spots_given;    /* false: plies are assumed from the edges */
+    Ease *eases;
+    size_t ease_count;
+    bool ease_unknown;
 } Seam;
 
 /* What a part backs, and how far inside the finished line it stops there. */
@@ -82,6 +94,40 @@ typedef struct Alternative {
     const YamlNode *node;
 } Alternative;
 
+/* A flat drawing on which parts lie in place. Sheets stand in one drawing, but
+ * places on different sheets have nothing to do with each other. An angle is
+ * written from x towards y as on the page, where y points down: 17 deg is -17 deg
+ * here. x is 0; y is a quarter turn, of which only the axis counts. */
+typedef struct Sheet {
+    const char *name;
+    bool along_known;
+    double along;        /* rad, from x towards y, which points up: the way from heel to toe */
+    const YamlNode *node;
+} Sheet;
+
+/* A part whose outline is drawn, in the frame of its sheet (mm, y up, base size).
+ * A mirrored part is mirrored about the `along` axis through the origin, and its
+ * edges are turned so that the part lies on their left again. */
+typedef struct DrawnPart {
+    Record *part;
+    Outline outline;
+    Record **edges;      /* one for each of outline.edges, in its order round the part */
+    const Sheet *sheet;  /* NULL: it lies on none */
+    bool mirrored;
+} DrawnPart;
+
+/* An edge as drawn; index of the edge's record. */
+typedef struct DrawnLine {
+    const DrawnPart *part;     /* NULL: the edge is not drawn */
+    size_t place;              /* its index in part->outline.edges */
+    bool unknown;              /* there is a line, but not known which: its path is unknown, or
+                                  that of another edge of its part, or the drawing is */
+    Where at;                  /* of its path: in the style's file or in the drawing */
+    const Value *typed_length; /* typed beside the line; NULL: none */
+    RecordList typed_bends;    /* typed beside the line: records that are in no list of the style */
+    bool bends_typed;          /* the list is given, if only as [] */
+} DrawnLine;
+
 typedef struct Style {
     Arena arena;               /* owns everything below, the file's tree too */
     YamlFile *file;
@@ -98,8 +144,16 @@ typedef struct Style {
     size_t seam_count;
     size_t *order;             /* indices of seams in making order, as `order:` gives it */
     size_t order_count;        /* seams it does not name are not in it */
+    bool order_unknown;
     Backing *backings;
     size_t backing_count;
+    Sheet *sheets;
+    size_t sheet_count;
+    DrawnPart *drawn;
+    size_t drawn_count;
+    DrawnLine *lines;          /* one an edge */
+    const Bend **bends;        /* one a bend: as measured on its edge's line; NULL: typed */
+    const Value **typed_narrowest; /* one a part: typed beside a drawn outline; NULL: none */
     const YamlNode **keeps;    /* paths never proposed for change */
     size_t keep_count;
 } Style;

@@ -10,10 +10,16 @@ typedef struct StyleMark {
     const YamlNode *node;
 } StyleMark;
 
+/* What is drawn, read and measured once for a style and its alternatives. */
+typedef struct StyleShelf StyleShelf;
+StyleShelf *style_shelf(Arena *arena);
+
 typedef struct StyleReader {
     ReadContext context; /* its arena is the style's */
     Style *style;
-    const YamlNode *root; /* patched, mirrors written out */
+    StyleShelf *shelf;
+    const YamlNode *written; /* patched, mirrors as they are written */
+    const YamlNode *root;    /* patched, mirrors written out */
     StyleMark *edges, *parts; /* by index, while seams are read */
     size_t stamp;
 } StyleReader;
@@ -29,6 +35,9 @@ bool style_full(const StyleReader *reader, const YamlNode *at);
 /* The mapping below a key of the root; NULL if it is absent or, after a
  * message, no mapping. */
 const YamlNode *style_section(const StyleReader *reader, const char *name);
+/* mapping_check() of what is called by these two words, such as seam and collar. */
+bool style_mapping(const StyleReader *reader, const YamlNode *node, const char *what,
+                   const char *name);
 /* Reads the mapping of a record, or sees that it is unknown as a whole (then
  * the record is a placeholder). False if it is unknown or wrong. */
 bool style_fill(const StyleReader *reader, Record *record, const char *const *extra,
@@ -43,8 +52,17 @@ void style_read_holes(StyleReader *reader);
 void style_read_seams(StyleReader *reader);
 void style_read_sizes(StyleReader *reader);
 void style_read_colourways(StyleReader *reader);
-/* Sheets, drawing, order, keeps. */
+/* Order, keeps. */
 void style_read_plan(StyleReader *reader);
+/* Sheets; after parts. */
+void style_read_sheets(StyleReader *reader);
+/* The sheet that the part lies on; NULL if none. */
+const Sheet *style_sheet(const Style *style, const Record *part);
+/* Drawn lines: outlines of parts, and what they measure in place of typed lengths,
+ * bends and widths; after parts and sheets, before what asks how long an edge is. */
+void style_read_drawn(StyleReader *reader);
+/* A fold line is no edge: the part goes on there. */
+bool style_is_fold_line(const Record *edge);
 /* Sizes of the run; 1 where none are given or they make no run. */
 size_t style_size_count(const Sizes *sizes);
 /* "x", "y" or an angle such as "17 deg". */

@@ -1,5 +1,5 @@
-/* What surrounds the parts of a style: sizes, colourways, sheets, making order,
- * what is kept. For the style's reader. */
+/* What surrounds the parts of a style: sizes, colourways, making order, what is
+ * kept. For the style's reader. */
 #include <math.h>
 #include <string.h>
 
@@ -173,88 +173,6 @@ void style_read_colourways(StyleReader *reader)
     }
 }
 
-/* ---- Sheets and drawing ---- */
-
-bool style_is_axis(const YamlNode *node)
-{
-    if (node->kind != YAML_SCALAR)
-        return false;
-    if (strcmp(node->text, "x") == 0 || strcmp(node->text, "y") == 0)
-        return true;
-    QuantityForm form = {.shown = unit_find("deg", 3)};
-    Quantity angle;
-    Text problem = {0};
-    bool good = quantity_read(node->text, node->length, &form, &angle, &problem);
-    text_free(&problem);
-    return good && !angle.unknown;
-}
-
-static void read_sheets(StyleReader *reader)
-{
-    static const char *const known[] = {"along"};
-    const YamlNode *sheets = style_section(reader, "sheets");
-    for (size_t i = 0; sheets && i < sheets->count; i++) {
-        const YamlNode *sheet = sheets->items[i];
-        const char *label = arena_printf(reader->context.arena, "sheet %s", sheets->keys[i]->text);
-        id_check(&reader->context, sheets->keys[i]);
-        if (yaml_is_word(sheet, "unknown") || !mapping_check(&reader->context, sheet, label))
-            continue;
-        for (size_t k = 0; k < sheet->count; k++) {
-            if (strcmp(sheet->keys[k]->text, "along") != 0)
-                key_unknown(&reader->context, sheet->keys[k], known, 1);
-            else if (!style_is_axis(sheet->items[k]))
-                style_error(reader, sheet->items[k],
-                            "along is the way from heel to toe: x, y or an angle such as 17 deg");
-        }
-    }
-}
-
-static const YamlNode *first_path(const Style *style)
-{
-    const RecordList *edges = &style->lists[SUBJECT_EDGE];
-    for (size_t i = 0; i < edges->count; i++) {
-        const Value *path = record_value(edges->items[i], EDGE_PATH);
-        if (path->presence == VALUE_KNOWN)
-            return path->node;
-    }
-    return NULL;
-}
-
-/* Drawn lines are taken and kept, but nothing measures them yet: say so, since
- * what was typed is all that is judged. */
-static void notice_drawing(StyleReader *reader)
-{
-    const YamlNode *drawing = yaml_get(reader->root, "drawing");
-    if (drawing && !scalar_check(&reader->context, drawing, "drawing", "the name of an SVG file"))
-        return;
-    const YamlNode *drawn = drawing ? drawing : first_path(reader->style);
-    if (drawn && !yaml_is_word(drawn, "unknown"))
-        message_notice(reader->context.messages, yaml_where(drawn),
-                       "drawn lines are not measured by this version; typed lengths and bends are "
-                       "judged, and what is not typed is unknown");
-}
-
-static void check_part_sheets(StyleReader *reader)
-{
-    const YamlNode *sheets = yaml_get(reader->root, "sheets");
-    const RecordList *parts = &reader->style->lists[SUBJECT_PART];
-    size_t count = sheets && sheets->kind == YAML_MAPPING ? sheets->count : 0;
-    const char **names = ARENA_NEW(reader->context.arena, const char *, count);
-    for (size_t i = 0; i < count; i++)
-        names[i] = sheets->keys[i]->text;
-    for (size_t i = 0; i < parts->count; i++) {
-        const Value *sheet = record_value(parts->items[i], PART_SHEET);
-        if (sheet->presence != VALUE_KNOWN || yaml_get(sheets, sheet->text))
-            continue;
-        Text hint = {0};
-        if (!style_full(reader, sheet->node))
-            add_known_names(&hint, sheet->text, names, count);
-        style_error(reader, sheet->node, "there is no sheet %s%s", quoted(sheet->text).text,
-                    text_string(&hint));
-        text_free(&hint);
-    }
-}
-
 /* ---- Making order ---- */
 
 typedef struct OrderReader {
@@ -298,7 +216,8 @@ static void read_order(StyleReader *reader)
 {
     const YamlNode *node = yaml_get(reader->root, "order");
     Style *style = reader->style;
-    if (!node || yaml_is_word(node, "unknown"))
+    style->order_unknown = node && yaml_is_word(node, "unknown");
+    if (!node || style->order_unknown)
         return;
     if (node->kind != YAML_SEQUENCE) {
         style_error(reader, node,
@@ -344,9 +263,6 @@ static void read_keeps(StyleReader *reader)
 
 void style_read_plan(StyleReader *reader)
 {
-    read_sheets(reader);
-    check_part_sheets(reader);
-    notice_drawing(reader);
     read_order(reader);
     read_keeps(reader);
 }

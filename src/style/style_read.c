@@ -36,8 +36,7 @@ static void add_unknown_bend(StyleReader *reader, Record *edge, const YamlNode *
     bend->placeholder = true;
 }
 
-/* A fold line is no edge: the part goes on there. */
-static bool is_fold_line(const Record *edge)
+bool style_is_fold_line(const Record *edge)
 {
     const Value *finish = record_value(edge, EDGE_FINISH);
     return finish->presence == VALUE_KNOWN &&
@@ -57,7 +56,8 @@ static void check_along(StyleReader *reader, const Record *record, FieldId id, c
     QuantityForm form = field_form(field_at(id));
     quantity_write(&place, &at->quantity, &form);
     quantity_write(&end, &length->quantity, &form);
-    message_error_two(reader->context.messages, yaml_where(at->node), yaml_where(length->node),
+    Where line = length->drawn ? *length->drawn : yaml_where(length->node);
+    message_error_two(reader->context.messages, yaml_where(at->node), line,
                       "%s is %s, past the end of the edge, which is %s long", field_at(id)->name,
                       text_string(&place), text_string(&end));
     text_free(&place);
@@ -85,7 +85,7 @@ static void check_arc(StyleReader *reader, const Record *bend, const Record *edg
 static void read_bends(StyleReader *reader, Record *edge)
 {
     const YamlNode *bends = yaml_get(edge->node, "bends");
-    if (!bends && is_fold_line(edge))
+    if (!bends && style_is_fold_line(edge))
         return;
     if (!bends || yaml_is_word(bends, "unknown")) {
         add_unknown_bend(reader, edge, bends);
@@ -358,8 +358,7 @@ void style_read_holes(StyleReader *reader)
     const YamlNode *section = style_section(reader, "holes");
     for (size_t i = 0; section && i < section->count; i++) {
         const YamlNode *key = section->keys[i], *node = section->items[i];
-        const char *label = arena_printf(reader->context.arena, "hole %s", key->text);
-        if (!id_check(&reader->context, key) || !mapping_check(&reader->context, node, label))
+        if (!id_check(&reader->context, key) || !style_mapping(reader, node, "hole", key->text))
             continue;
         Record *hole = record_new(reader->context.arena, &reader->style->lists[SUBJECT_HOLE],
                                   SUBJECT_HOLE, key->text, key->text, node, key, NULL);

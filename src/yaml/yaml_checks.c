@@ -249,9 +249,20 @@ static int compare_keys(const void *a, const void *b)
     return order ? order : (x->start > y->start) - (x->start < y->start);
 }
 
+static bool has_twins(const YamlNode *mapping)
+{
+    for (size_t i = 1; i < mapping->count; i++)
+        for (size_t k = 0; k < i; k++)
+            if (mapping->keys[i]->length == mapping->keys[k]->length &&
+                strcmp(mapping->keys[i]->text, mapping->keys[k]->text) == 0)
+                return true;
+    return false;
+}
+
 void yaml_check_twins(const YamlSource *source, const YamlNode *mapping)
 {
-    if (mapping->count < 2)
+    enum { FEW = 16 }; /* keys that are sooner compared than sorted */
+    if (mapping->count <= FEW && !has_twins(mapping))
         return;
     YamlNode **keys = memory_new(mapping->count, sizeof *keys);
     memcpy(keys, mapping->keys, mapping->count * sizeof *keys);

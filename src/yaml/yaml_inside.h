@@ -14,6 +14,7 @@ typedef struct YamlSource {
     YamlFile *file;
     Messages *messages;
     size_t first; /* bytes of the byte order mark: 0 or 3 */
+    size_t byte, character; /* where the last mark was: libyaml reads on from there */
 } YamlSource;
 
 /* Fills lines and strides of the file and checks what can be seen in the bytes alone: UTF-8,
@@ -21,12 +22,12 @@ typedef struct YamlSource {
 bool yaml_source_open(YamlSource *source, YamlFile *file, Messages *messages);
 /* The byte that libyaml's mark index stands for, which counts characters after
  * the byte order mark; the length at most. */
-size_t yaml_source_byte(const YamlSource *source, size_t index);
+size_t yaml_source_byte(YamlSource *source, size_t index);
 /* Line and column of a byte. */
 Where yaml_file_where(const YamlFile *file, size_t byte);
 
 /* libyaml's complaint in words for people, at the place to look at. */
-void yaml_syntax_error(const YamlSource *source, const struct yaml_parser_s *parser);
+void yaml_syntax_error(YamlSource *source, const struct yaml_parser_s *parser);
 
 /* One message at most for a key; one for a scalar that is no key. */
 void yaml_check_key(const YamlSource *source, const YamlNode *key);

@@ -8,9 +8,51 @@
 
 enum { STRIDE = 64 }; /* bytes; see YamlFile.strides */
 
+/* A one in each of eight bytes, for what is done to eight at once. */
+static const uint64_t ones = 0x0101010101010101;
+
+static uint64_t eight_at(const char *bytes)
+{
+    uint64_t eight;
+    memcpy(&eight, bytes, sizeof eight);
+    return eight;
+}
+
+/* Blanks, letters, digits, signs: in each other byte one of the three has the
+ * top bit. */
+static bool eight_plain(uint64_t eight)
+{
+    return ((eight | (eight - ones * ' ') | (eight + ones)) & ones * 0x80) == 0;
+}
+
+/* The first byte from `at` on that is not from ' ' to '~'; the length if there
+ * is none. */
+static size_t plain_end(const YamlFile *file, size_t at)
+{
+    while (file->length - at >= 8 && eight_plain(eight_at(file->bytes + at)))
+        at += 8;
+    while (at < file->length && file->bytes[at] >= ' ' && file->bytes[at] <= '~')
+        at++;
+    return at;
+}
+
 static bool continues(char byte)
 {
     return ((unsigned char)byte & 0xC0) == 0x80;
+}
+
+/* Bytes that begin a character: not those with the top bit without the next. */
+static size_t characters(const char *bytes, size_t length)
+{
+    size_t count = length, at = 0;
+    for (; length - at >= 8; at += 8) {
+        uint64_t eight = eight_at(bytes + at);
+        uint64_t continued = (eight & ~(eight << 1)) >> 7 & ones;
+        count -= continued * ones >> 56; /* the top byte is the sum of all */
+    }
+    for (; at < length; at++)
+        count -= continues(bytes[at]);
+    return count;
 }
 
 /* Bytes of the line break at `at`, 0 if there is none. */
@@ -21,19 +63,25 @@ static size_t line_break(const YamlFile *file, size_t at)
     return file->bytes[at] == '\n';
 }
 
+/* The first line break from `at` on; the length if there is none. */
+static size_t line_end(const YamlFile *file, size_t at)
+{
+    for (at = plain_end(file, at); at < file->length && line_break(file, at) == 0;)
+        at = plain_end(file, at + 1);
+    return at;
+}
+
 /* Counted first: a file of line breaks alone would else take much memory. */
 static void find_lines(YamlFile *file)
 {
     size_t count = 1;
-    for (size_t at = 0; at < file->length; at++)
-        count += file->bytes[at] == '\n' || file->bytes[at] == '\r';
+    for (size_t at = line_end(file, 0); at < file->length; count++)
+        at = line_end(file, at + line_break(file, at));
     size_t *lines = ARENA_NEW(file->arena, size_t, count);
-    count = 1;
-    for (size_t at = 0; at < file->length;) {
-        size_t step = line_break(file, at);
-        at += step ? step : 1;
-        if (step)
-            lines[count++] = at;
+    for (size_t i = 1, at = 0; i < count; i++) {
+        at = line_end(file, at);
+        at += line_break(file, at);
+        lines[i] = at;
     }
     file->lines = lines;
     file->line_count = count;
@@ -60,20 +108,12 @@ static size_t mark_bytes(const YamlFile *file)
 
 static void count_characters(YamlFile *file)
 {
-    bool wide = false;
-    for (size_t at = 0; at < file->length && !wide; at++)
-        wide = continues(file->bytes[at]);
-    if (!wide)
+    if (characters(file->bytes, file->length) == file->length)
         return;
-    uint32_t *strides = ARENA_NEW(file->arena, uint32_t, file->length / STRIDE + 1);
-    uint32_t count = 0;
-    for (size_t at = 0; at < file->length; at++) {
-        if (at % STRIDE == 0)
-            strides[at / STRIDE] = count;
-        count += !continues(file->bytes[at]);
-    }
-    if (file->length % STRIDE == 0)
-        strides[file->length / STRIDE] = count;
+    size_t whole = file->length / STRIDE;
+    uint32_t *strides = ARENA_NEW(file->arena, uint32_t, whole + 1);
+    for (size_t i = 0; i < whole; i++)
+        strides[i + 1] = strides[i] + (uint32_t)characters(file->bytes + i * STRIDE, STRIDE);
     file->strides = strides;
 }
 
@@ -81,10 +121,8 @@ static size_t characters_before(const YamlFile *file, size_t byte)
 {
     if (!file->strides)
         return byte;
-    size_t count = file->strides[byte / STRIDE];
-    for (size_t at = byte / STRIDE * STRIDE; at < byte; at++)
-        count += !continues(file->bytes[at]);
-    return count;
+    size_t stride = byte / STRIDE;
+    return file->strides[stride] + characters(file->bytes + stride * STRIDE, byte % STRIDE);
 }
 
 Where yaml_file_where(const YamlFile *file, size_t byte)
@@ -128,7 +166,7 @@ static bool is_refused(uint32_t codepoint)
 static void check_characters(const YamlSource *source)
 {
     const YamlFile *file = source->file;
-    for (size_t at = source->first; at < file->length;) {
+    for (size_t at = plain_end(file, source->first); at < file->length; at = plain_end(file, at)) {
         uint32_t codepoint = (unsigned char)file->bytes[at];
         size_t step = 1;
         if (codepoint >= 0x80)
@@ -189,23 +227,20 @@ bool yaml_source_open(YamlSource *source, YamlFile *file, Messages *messages)
     return messages->errors == errors;
 }
 
-size_t yaml_source_byte(const YamlSource *source, size_t index)
+size_t yaml_source_byte(YamlSource *source, size_t index)
 {
     const YamlFile *file = source->file;
     if (!file->strides)
         return index < file->length ? index : file->length;
     size_t wanted = index + (source->first > 0);
-    size_t low = 0, high = file->length / STRIDE + 1;
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        if (file->strides[middle] <= wanted)
-            low = middle;
-        else
-            high = middle;
+    if (wanted < source->character)
+        source->byte = source->character = 0;
+    while (source->character < wanted && source->byte < file->length) {
+        /* As many characters are at least as many bytes. */
+        size_t left = file->length - source->byte, step = wanted - source->character;
+        step = step < left ? step : left;
+        source->character += characters(file->bytes + source->byte + 1, step);
+        source->byte += step;
     }
-    size_t at = low * STRIDE;
-    for (size_t seen = file->strides[low]; at < file->length; at++)
-        if (!continues(file->bytes[at]) && seen++ == wanted)
-            break;
-    return at;
+    return source->byte;
 }

@@ -130,7 +130,7 @@ static void say(const YamlSource *source, const Wording *wording, size_t problem
         message_error(source->messages, at, "%s", wording->text);
 }
 
-void yaml_syntax_error(const YamlSource *source, const struct yaml_parser_s *parser)
+void yaml_syntax_error(YamlSource *source, const struct yaml_parser_s *parser)
 {
     const YamlFile *file = source->file;
     const char *problem = parser->problem ? parser->problem : "not valid YAML";

@@ -42,7 +42,7 @@ typedef struct Builder {
 } Builder;
 
 /* Says what ends the reading; false, so that callers can return it. */
-__attribute__((format(printf, 3, 4))) static bool stop(const Builder *b, yaml_mark_t mark,
+__attribute__((format(printf, 3, 4))) static bool stop(Builder *b, yaml_mark_t mark,
                                                        const char *format, ...)
 {
     Text text = {0};
@@ -62,7 +62,7 @@ static Arena *arena_of(const Builder *b)
     return b->source.file->arena;
 }
 
-static YamlNode *node_new(const Builder *b, YamlKind kind, const yaml_event_t *event)
+static YamlNode *node_new(Builder *b, YamlKind kind, const yaml_event_t *event)
 {
     YamlNode *node = ARENA_NEW(arena_of(b), YamlNode, 1);
     node->kind = kind;
@@ -125,7 +125,7 @@ static bool wants_key(const Builder *b)
     return frame->node->kind == YAML_MAPPING && !frame->key;
 }
 
-static bool refuse_tag(const Builder *b, const yaml_event_t *event, const yaml_char_t *tag)
+static bool refuse_tag(Builder *b, const yaml_event_t *event, const yaml_char_t *tag)
 {
     if (!tag)
         return true;

@@ -1,1 +1,1 @@
-explain last-margin-wide styles/skerry.yaml 'edge vamp.feather' --factory harbour
+explain last-margin-wide styles/skerry.yaml 'edge vamp.feather-lat' --factory harbour

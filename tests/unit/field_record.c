@@ -26,7 +26,7 @@ static Reading read_as(Subject subject, const char *yaml, const char *bare_lengt
     YamlFile *file =
         yaml_read_bytes(&reading.arena, "t.yaml", yaml, strlen(yaml), false, &reading.messages);
     assert_non_null(file);
-    ReadContext context = {&reading.arena, &reading.messages, NULL};
+    ReadContext context = {.arena = &reading.arena, .messages = &reading.messages};
     if (bare_length)
         context.bare_length = unit_find(bare_length, strlen(bare_length));
     reading.record =
@@ -206,7 +206,7 @@ static bool good_id(const char *id)
 {
     Arena arena = {0};
     Messages messages = {0};
-    ReadContext context = {&arena, &messages, NULL};
+    ReadContext context = {.arena = &arena, .messages = &messages};
     YamlNode node = {.kind = YAML_SCALAR, .plain = true, .text = id, .length = strlen(id)};
     bool good = id_check(&context, &node);
     assert_int_equal(messages.errors, good ? 0 : 1);

@@ -212,17 +212,6 @@ static void test_unknown_wholes(void **state)
     tried_free(&tried);
 }
 
-static void test_notice_of_drawn_lines(void **state)
-{
-    (void)state;
-    Tried tried = try_style(HEAD "parts: {a: {edges: {top: {path: \"M 0 0 L 5 0\"}}}}\n", NULL);
-    assert_non_null(tried.style);
-    assert_int_equal(tried.messages.count, 1);
-    assert_int_equal(tried.messages.items[0].level, MESSAGE_NOTICE);
-    assert_int_equal(tried.messages.items[0].at.line, 4);
-    tried_free(&tried);
-}
-
 /* clang-format off */
 static const struct {
     const char *yaml;
@@ -581,7 +570,6 @@ int main(void)
         cmocka_unit_test(test_backing),
         cmocka_unit_test(test_placeholders),
         cmocka_unit_test(test_unknown_wholes),
-        cmocka_unit_test(test_notice_of_drawn_lines),
         cmocka_unit_test(test_refused),
         cmocka_unit_test(test_places_on_the_edge),
         cmocka_unit_test(test_both_places),

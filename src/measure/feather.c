@@ -1,0 +1,136 @@
+/* What the upper brings to the bottom: length and thickness at the feather line.
+ * For the files of src/measure only. */
+#include <stdlib.h>
+
+#include "measure/measuring.h"
+
+/* Lasted edges that lie on one another are lasted once. */
+static const double SAME_FEATHER_MM = 1;
+
+static bool lasted_upper(const Measuring *m, const Record *edge)
+{
+    return cell_is(m, EDGE_FINISH, (int32_t)edge->index, "lasted") == TRI_YES &&
+           cell_is(m, PART_ROLE, (int32_t)edge->owner->index, "upper") == TRI_YES;
+}
+
+/* Lasted edges of the upper on the same sheet, of the parts laid out before. */
+static size_t feathers_before(const Measuring *m, const Lay *lay, size_t own, Arena *arena,
+                              const Line ***lines)
+{
+    size_t count = 0, capacity = 0;
+    *lines = NULL;
+    for (size_t p = 0; p < own; p++)
+        for (size_t i = 0; i < lay->parts[p].edge_count; i++)
+            if (lay->parts[p].sheet == lay->parts[own].sheet &&
+                lasted_upper(m, lay->parts[p].edges[i].edge))
+                *ARENA_PUSH(arena, *lines, count, capacity) = &lay->parts[p].edges[i].line;
+    return count;
+}
+
+static int by_size(const void *a, const void *b)
+{
+    double one = *(const double *)a, other = *(const double *)b;
+    return (one > other) - (one < other);
+}
+
+/* Length of a line that lies on none of the others. */
+static double length_alone(Arena *arena, const Line *line, const Line *const *others, size_t count)
+{
+    double *marks = NULL, sum = 0;
+    size_t mark_count = 0, capacity = 0;
+    *ARENA_PUSH(arena, marks, mark_count, capacity) = 0;
+    *ARENA_PUSH(arena, marks, mark_count, capacity) = line_length(line);
+    for (size_t i = 0; i < count; i++) {
+        double *at;
+        size_t found = line_levels(arena, line, others[i], SAME_FEATHER_MM, &at);
+        for (size_t k = 0; k < found; k++)
+            *ARENA_PUSH(arena, marks, mark_count, capacity) = at[k];
+    }
+    qsort(marks, mark_count, sizeof *marks, by_size);
+    for (size_t i = 0; i + 1 < mark_count; i++) {
+        Point middle = line_point(line, (marks[i] + marks[i + 1]) / 2);
+        Nearest nearest;
+        bool alone = true;
+        for (size_t k = 0; k < count; k++)
+            alone = alone && !line_nearest(others[k], middle, SAME_FEATHER_MM, &nearest);
+        sum += alone ? marks[i + 1] - marks[i] : 0;
+    }
+    return sum;
+}
+
+static double lasted_length(const Measuring *m, const Lay *lay)
+{
+    Arena arena = {0};
+    double sum = 0;
+    for (size_t p = 0; p < lay->count; p++) {
+        const Line **before;
+        size_t count = feathers_before(m, lay, p, &arena, &before);
+        for (size_t i = 0; i < lay->parts[p].edge_count; i++)
+            if (lasted_upper(m, lay->parts[p].edges[i].edge))
+                sum += length_alone(&arena, &lay->parts[p].edges[i].line, before, count);
+    }
+    arena_free(&arena);
+    return sum;
+}
+
+/* Every lasted edge of the upper must be drawn, or nobody knows the whole. */
+static bool all_drawn(const Measuring *m)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    for (size_t i = 0; i < edges->count; i++) {
+        Tri lasted = cell_is(m, EDGE_FINISH, (int32_t)i, "lasted");
+        Tri upper = cell_is(m, PART_ROLE, (int32_t)edges->items[i]->owner->index, "upper");
+        if (tri_and(lasted, upper) != TRI_NO && !m->style->lines[i].part)
+            return false;
+    }
+    return m->style->drawn_count > 0;
+}
+
+static Tri any_drawn(const Measuring *m)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    Tri any = TRI_NO;
+    for (size_t i = 0; i < edges->count; i++)
+        if (m->style->lines[i].part || m->style->lines[i].unknown)
+            any = tri_or(any, cell_is(m, EDGE_FINISH, (int32_t)i, "lasted"));
+    return any;
+}
+
+static void fill_length(Measuring *m, bool drawn)
+{
+    Span *lengths = ARENA_NEW(&m->scratch, Span, m->size_count);
+    for (uint32_t size = 0; size < m->size_count; size++) {
+        const Lay *lay = m->lays[size];
+        bool whole = drawn && lay && lay->count == m->style->drawn_count;
+        lengths[size] = drawn_span(m, whole ? lasted_length(m, lay) : NAN);
+    }
+    drawn_put(m, BOTTOM_LASTED, 0, lengths,
+              drawn ? "the drawn lasted edges of the upper" : "not all of them are drawn", drawn);
+}
+
+static void fill_stack(Measuring *m, const Record *edge)
+{
+    Column *column = &m->columns->fields[EDGE_STACK];
+    bool lasted = cell_is(m, EDGE_FINISH, (int32_t)edge->index, "lasted") == TRI_YES;
+    bool assumed = false;
+    const Span *stacks = lasted && m->style->lines[edge->index].part && !m->backing_open
+                             ? making_edge(m, edge, &assumed)
+                             : NULL;
+    for (uint32_t lane = 0; lane < column->stride; lane++)
+        cell_put(m, EDGE_STACK, edge->index, lane,
+                 stacks ? stacks[m->lanes[lane].colourway] : span_exact(NAN));
+    column->origins[edge->index] =
+        origin_derived(m, stacks ? "all layers along the drawn line" : "not a drawn lasted edge",
+                       assumed);
+}
+
+void feather_fill(Measuring *m)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    if (m->columns->count[SUBJECT_BOTTOM]) {
+        fill_length(m, all_drawn(m));
+        cell_put_tri(m, BOTTOM_DRAWN, 0, any_drawn(m), "from the drawing");
+    }
+    for (size_t i = 0; i < edges->count; i++)
+        fill_stack(m, edges->items[i]);
+}

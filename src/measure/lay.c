@@ -1,0 +1,150 @@
+/* Parts laid out on their sheets in one size. For src/measure, and whoever draws. */
+#include "measure/lay.h"
+
+#include <math.h>
+
+Matrix stretch_matrix(Stretch2 stretch, double along)
+{
+    if (isnan(along))
+        return (Matrix){stretch.along, 0, 0, stretch.along, 0, 0};
+    double c = cos(along), s = sin(along), x = stretch.along, y = stretch.across;
+    double mixed = (x - y) * c * s;
+    return (Matrix){x * c * c + y * s * s, mixed, mixed, x * s * s + y * c * c, 0, 0};
+}
+
+static double axis_of(const Sheet *sheet)
+{
+    return sheet && sheet->along_known ? sheet->along : (double)NAN;
+}
+
+/* The way of travel at a point of a polyline: between its two segments. */
+static Point travel_at(const Point *points, size_t count, size_t i)
+{
+    Point before = points[i > 0 ? i - 1 : i], after = points[i + 1 < count ? i + 1 : i];
+    double x = after.x - before.x, y = after.y - before.y, length = hypot(x, y);
+    return length > 0 ? (Point){x / length, y / length} : (Point){1, 0};
+}
+
+/* Of a line that lies `strip` mm beyond its seam line only the seam line is
+ * stretched; the strip is drawn again beside it. */
+static void stretch_points(Point *points, size_t count, Matrix matrix, double strip)
+{
+    Point before = points[0];
+    for (size_t i = 0; i < count; i++) {
+        Point here = points[i], ends[3] = {before, here, i + 1 < count ? points[i + 1] : here};
+        Point way = travel_at(ends, 3, 1);
+        Point seam = {here.x - way.y * strip, here.y + way.x * strip};
+        Point to = matrix_point(matrix, seam);
+        Point turned = {matrix.a * way.x + matrix.c * way.y, matrix.b * way.x + matrix.d * way.y};
+        double length = hypot(turned.x, turned.y);
+        points[i] = (Point){to.x + turned.y / length * strip, to.y - turned.x / length * strip};
+        before = here;
+    }
+}
+
+static LaidEdge lay_edge(Arena *arena, const Record *edge, const Path *path, Matrix matrix,
+                         double strip)
+{
+    Point *points;
+    size_t count = path_flatten(arena, path, OUTLINE_FLATNESS_MM, &points);
+    stretch_points(points, count, matrix, strip > 0 ? strip : 0);
+    return (LaidEdge){edge, line_new(arena, points, count)};
+}
+
+static void close_ring(Arena *arena, LaidPart *part)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < part->edge_count; i++)
+        count += part->edges[i].line.count;
+    Point *points = ARENA_NEW(arena, Point, count + 1);
+    count = 0;
+    for (size_t i = 0; i < part->edge_count; i++)
+        for (size_t k = 0; k < part->edges[i].line.count; k++)
+            points[count++] = part->edges[i].line.points[k];
+    points[count++] = points[0];
+    part->outline = line_new(arena, points, count);
+    part->ring = (Point *)part->outline.points;
+    part->ring_count = part->outline.count - 1;
+    part->box = line_box(&part->outline);
+}
+
+/* Is it known how the part grows? In the base size nothing grows. */
+static bool grows_known(const DrawnPart *drawn, Stretch2 stretch, const double *strips)
+{
+    bool known = record_value(drawn->part, PART_SHEET)->presence != VALUE_UNKNOWN &&
+                 (!drawn->sheet || drawn->sheet->along_known);
+    for (size_t i = 0; i < drawn->outline.count; i++)
+        known = known && !isnan(strips[drawn->edges[i]->index]);
+    return known || (stretch.along == 1 && stretch.across == 1);
+}
+
+static void lay_part(Arena *arena, Lay *lay, const DrawnPart *drawn, Stretch2 stretch,
+                     const double *strips)
+{
+    LaidPart *part = &lay->parts[lay->count++];
+    Matrix matrix = stretch_matrix(stretch, axis_of(drawn->sheet));
+    *part = (LaidPart){.part = drawn->part, .drawn = drawn, .sheet = drawn->sheet};
+    part->edge_count = drawn->outline.count;
+    part->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        const Record *edge = drawn->edges[i];
+        part->edges[i] = lay_edge(arena, edge, &drawn->outline.edges[i].path, matrix,
+                                  strips[edge->index]);
+        lay->of_edge[edge->index] = &part->edges[i];
+    }
+    close_ring(arena, part);
+    lay->of_part[drawn->part->index] = part;
+}
+
+Lay *lay_out(Arena *arena, const Style *style, Stretch2 stretch, const double *strips)
+{
+    if (!(stretch.along > 0 && stretch.across > 0))
+        return NULL;
+    Lay *lay = ARENA_NEW(arena, Lay, 1);
+    lay->parts = ARENA_NEW(arena, LaidPart, style->drawn_count);
+    lay->of_part = ARENA_NEW(arena, const LaidPart *, style->lists[SUBJECT_PART].count);
+    lay->of_edge = ARENA_NEW(arena, const LaidEdge *, style->lists[SUBJECT_EDGE].count);
+    for (size_t i = 0; i < style->drawn_count; i++)
+        if (grows_known(&style->drawn[i], stretch, strips))
+            lay_part(arena, lay, &style->drawn[i], stretch, strips);
+    return lay;
+}
+
+static bool box_holds(Box box, Point place, double margin)
+{
+    return place.x >= box.least.x - margin && place.x <= box.most.x + margin &&
+           place.y >= box.least.y - margin && place.y <= box.most.y + margin;
+}
+
+bool laid_covers(const LaidPart *part, Point place, double tolerance)
+{
+    Nearest nearest;
+    return box_holds(part->box, place, tolerance) &&
+           line_nearest(&part->outline, place, INFINITY, &nearest) &&
+           (nearest.left || nearest.distance <= tolerance);
+}
+
+/* Of seven places on the line five must do. */
+enum { PLACES = 7, PLACES_LEAST = 5 };
+
+static Point place_on(const Line *line, int i)
+{
+    return line_point(line, line_length(line) * (i + 0.5) / PLACES);
+}
+
+bool laid_on(const Line *line, const LaidPart *part)
+{
+    int on = 0;
+    for (int i = 0; i < PLACES; i++)
+        on += laid_covers(part, place_on(line, i), LAID_SAME_MM);
+    return on >= PLACES_LEAST;
+}
+
+bool laid_along(const Line *line, const Line *other, double within)
+{
+    int near = 0;
+    Nearest nearest;
+    for (int i = 0; i < PLACES; i++)
+        near += line_nearest(other, place_on(line, i), within, &nearest);
+    return near >= PLACES_LEAST;
+}

@@ -1,0 +1,517 @@
+/* What rows meet in making order: stacks and steps along their drawn lines, in
+ * every size. For the files of src/measure only. */
+#include <string.h>
+
+#include "measure/walk.h"
+
+/* Parts beside the row are told about up to here; feet are narrower. */
+static const double BESIDE_MOST_MM = 12;
+
+/* ---- What comes of it ---- */
+
+static double span_rise_most(Span a, Span b)
+{
+    return fmax(fmax(a.hi - b.lo, b.hi - a.lo), 0);
+}
+
+typedef struct Pair {
+    const PlySet *one, *other;
+    const Span *stack, *other_stack; /* one a colourway */
+    double apart;
+} Pair;
+
+/* Rises at least as high over at most the same distance, whatever layers share. */
+static bool pair_covers(const Pair *big, const Pair *small, size_t colourways)
+{
+    bool covers = big->apart <= small->apart + 1e-9;
+    for (size_t c = 0; covers && c < colourways; c++)
+        covers = fabs(big->stack[c].nominal - big->other_stack[c].nominal) >=
+                     fabs(small->stack[c].nominal - small->other_stack[c].nominal) &&
+                 span_rise_most(big->stack[c], big->other_stack[c]) >=
+                     span_rise_most(small->stack[c], small->other_stack[c]);
+    return covers;
+}
+
+typedef struct PairList {
+    Pair *items;
+    size_t count, capacity;
+} PairList;
+
+static void keep_pair(const Walker *w, PairList *list, Pair pair)
+{
+    size_t colourways = w->walk.m->style->colourway_count, kept = 0;
+    for (size_t i = 0; i < list->count; i++)
+        if (pair_covers(&list->items[i], &pair, colourways))
+            return;
+    for (size_t i = 0; i < list->count; i++)
+        if (!pair_covers(&pair, &list->items[i], colourways))
+            list->items[kept++] = list->items[i];
+    list->count = kept;
+    *ARENA_PUSH(w->walk.arena, list->items, list->count, list->capacity) = pair;
+}
+
+static StepDraft step_of(const Walker *w, const Pair *pair)
+{
+    Measuring *m = w->walk.m;
+    double off = m->house->line > 0 ? m->house->line : 0;
+    StepDraft step = {.apart = {pair->apart, fmax(0, pair->apart - off), pair->apart + off},
+                      .rise = ARENA_NEW(&m->scratch, Span, m->style->colourway_count)};
+    for (uint32_t c = 0; c < m->style->colourway_count; c++)
+        step.rise[c] = rise_between(m, pair->one, pair->other, c, &step.assumed);
+    return step;
+}
+
+/* The steps that matter between any two stretches, and within a taper. */
+static StepSet steps_of(const Walker *w, Span **begins, Span **ends)
+{
+    StepSet set = {0};
+    PairList pairs = {0};
+    for (size_t j = 0; j < w->count; j++) {
+        const Stretch *to = &w->stretches[j];
+        set.unknown |= to->begin.unknown || to->end.unknown;
+        keep_pair(w, &pairs,
+                  (Pair){&to->begin, &to->end, begins[j], ends[j], to->to - to->from});
+        for (size_t i = 0; i < j; i++)
+            keep_pair(w, &pairs,
+                      (Pair){&w->stretches[i].end, &to->begin, ends[i], begins[j],
+                             to->from - w->stretches[i].to});
+    }
+    for (size_t i = 0; i < pairs.count; i++)
+        *ARENA_PUSH(&w->walk.m->scratch, set.items, set.count, set.capacity) =
+            step_of(w, &pairs.items[i]);
+    return set;
+}
+
+static Span *stacks_of(const Walker *w, const PlySet *set, bool *assumed)
+{
+    const Measuring *m = w->walk.m;
+    Span *stacks = ARENA_NEW(w->walk.arena, Span, m->style->colourway_count);
+    for (uint32_t c = 0; c < m->style->colourway_count; c++) {
+        bool one;
+        stacks[c] = stack_of(m, set, c, &one);
+        *assumed |= one;
+    }
+    return stacks;
+}
+
+static void raise(Span *most, const Span *here, size_t colourways)
+{
+    for (size_t c = 0; c < colourways; c++)
+        most[c] = span_most(most[c], here[c]);
+}
+
+static RowWalk result_of(const Walker *w)
+{
+    size_t colourways = w->walk.m->style->colourway_count;
+    RowWalk result = {.stack = ARENA_NEW(&w->walk.m->scratch, Span, colourways)};
+    Span **begins = ARENA_NEW(w->walk.arena, Span *, w->count);
+    Span **ends = ARENA_NEW(w->walk.arena, Span *, w->count);
+    double highest = -1;
+    for (size_t i = 0; i < w->count; i++) {
+        begins[i] = stacks_of(w, &w->stretches[i].begin, &result.assumed);
+        ends[i] = stacks_of(w, &w->stretches[i].end, &result.assumed);
+        raise(result.stack, begins[i], colourways);
+        raise(result.stack, ends[i], colourways);
+        double here = fmax(begins[i][0].nominal, ends[i][0].nominal);
+        if (here > highest)
+            result.highest = (w->stretches[i].from + w->stretches[i].to) / 2;
+        highest = fmax(highest, here);
+    }
+    result.steps = steps_of(w, begins, ends);
+    return result;
+}
+
+/* ---- The row's layers as records: those at its highest place first ---- */
+
+static bool lists(const PlySet *set, const Draft *draft)
+{
+    for (size_t i = 0; i < set->count; i++)
+        if (set->items[i].part == draft->part && set->items[i].fold_alone == draft->fold_alone)
+            return true;
+    return false;
+}
+
+static void list_layers(const Walker *w, PlySet *list, const PlySet *set)
+{
+    list->unknown |= set->unknown;
+    for (size_t i = 0; i < set->count; i++)
+        if (!lists(list, &set->items[i]))
+            set_add(w->walk.m, list, set->items[i]);
+}
+
+static void list_beside(const Walker *w, PlySet *list)
+{
+    const Track *lead = &w->sides[w->lead];
+    for (size_t i = 0; i < w->walk.lay->count; i++) {
+        const LaidPart *part = &w->walk.lay->parts[i];
+        Draft draft = {.part = part->part, .row = w->walk.row, .cut = CUT_NONE, .layers = 1,
+                       .gap = INFINITY};
+        if (!w->walk.joined[part->part->index] || lists(list, &draft))
+            continue;
+        for (size_t k = 0; k < lead->count; k++)
+            if (part->sheet && part->sheet == lead->legs[k].part->sheet)
+                draft.gap = fmin(draft.gap, line_gap(&lead->legs[k].line, &part->outline, NULL));
+        if (draft.gap > 0 && draft.gap <= BESIDE_MOST_MM)
+            set_add(w->walk.m, list, draft);
+    }
+}
+
+static void list_row(const Walker *w, const RowWalk *result)
+{
+    PlySet *list = &w->walk.m->row_plies[w->walk.row->index];
+    if (list->count == 0) {
+        for (size_t i = 0; i < w->count; i++)
+            if (w->stretches[i].from <= result->highest && result->highest <= w->stretches[i].to)
+                list_layers(w, list, &w->stretches[i].begin);
+    }
+    for (size_t i = 0; i < w->count; i++)
+        list_layers(w, list, &w->stretches[i].begin);
+}
+
+/* ---- All rows, in making order ---- */
+
+typedef struct Making {
+    Measuring *m;
+    uint32_t *leader; /* by part: of the group of parts that are joined */
+    bool *joined, *made;
+    EdgeMet *met; /* by edge, as the rows of the seam in work meet it */
+    bool *drawn_elsewhere; /* by part: lies where another part does */
+} Making;
+
+static uint32_t group_of(const Making *making, uint32_t part)
+{
+    while (making->leader[part] != part)
+        part = making->leader[part];
+    return part;
+}
+
+static void join_parts(Making *making, const Record *one, const Record *other)
+{
+    making->leader[group_of(making, one->index)] = group_of(making, other->index);
+}
+
+static const Record *side_part(const SeamSide *side, size_t i)
+{
+    return side->bare ? side->bare : side->edges[i]->owner;
+}
+
+static void join_seam(Making *making, const Seam *seam)
+{
+    const Record *first = NULL;
+    for (size_t side = 0; side < seam->side_count; side++)
+        for (size_t i = 0; i < (seam->sides[side].bare ? 1 : seam->sides[side].count); i++) {
+            const Record *part = side_part(&seam->sides[side], i);
+            if (first)
+                join_parts(making, part, first);
+            first = part;
+        }
+    uint32_t group = first ? group_of(making, first->index) : 0;
+    for (uint32_t i = 0; i < values_list(making->m, SUBJECT_PART)->count; i++)
+        making->joined[i] = first && group_of(making, i) == group;
+}
+
+/* May a joined part lie on the sheet of the row without being drawn there? */
+static Tri part_astray(const Making *making, const Sheet *sheet)
+{
+    const Measuring *m = making->m;
+    const RecordList *parts = values_list(m, SUBJECT_PART);
+    Tri astray = TRI_NO;
+    for (size_t i = 0; i < parts->count; i++) {
+        const Value *at = record_value(parts->items[i], PART_SHEET);
+        bool elsewhere = at->presence == VALUE_KNOWN && strcmp(at->text, sheet->name) != 0;
+        if (!making->joined[i] || making->drawn_elsewhere[i] || elsewhere)
+            continue;
+        Tri drawn = drawn_part(m, parts->items[i]);
+        astray = tri_or(astray, drawn == TRI_UNKNOWN ? TRI_UNKNOWN : tri_not(drawn));
+    }
+    return astray;
+}
+
+/* Is all that can lie at the row drawn? What lies at a part on no sheet nobody
+ * knows. */
+static Tri walks_here(const Making *making, const Walker *w)
+{
+    Tri walks = TRI_YES;
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        for (size_t i = 0; i < w->sides[side].count; i++) {
+            const Sheet *sheet = w->sides[side].legs[i].part->sheet;
+            walks = tri_and(walks, sheet ? tri_not(part_astray(making, sheet)) : TRI_NO);
+        }
+    return walks;
+}
+
+static void keep_lines(const Walker *w, uint32_t size)
+{
+    Measuring *m = w->walk.m;
+    RowLineList *list = &m->row_lines[size];
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        for (size_t i = 0; i < w->sides[side].count; i++) {
+            const Leg *leg = &w->sides[side].legs[i];
+            *ARENA_PUSH(&m->scratch, list->items, list->count, list->capacity) =
+                (RowLine){w->walk.seam, w->walk.row, leg->part->sheet, leg->line};
+        }
+}
+
+/* ---- Which rows can be walked ---- */
+
+static const Sheet *sheet_of(const Measuring *m, const Record *part)
+{
+    const LaidPart *laid = m->lays[m->base_size]->of_part[part->index];
+    return laid ? laid->sheet : NULL;
+}
+
+/* By what is drawn at all: NO where the row must be typed or assumed. */
+static Tri seam_drawn(const Measuring *m, const Seam *seam)
+{
+    Tri drawn = seam->side_count ? TRI_YES : TRI_UNKNOWN;
+    const Sheet *lead = NULL;
+    for (size_t side = 0; side < seam->side_count; side++) {
+        const SeamSide *edges = &seam->sides[side];
+        if (edges->count == 0)
+            drawn = tri_and(drawn, edges->bare ? drawn_part(m, edges->bare) : TRI_UNKNOWN);
+        for (size_t i = 0; i < edges->count; i++) {
+            drawn = tri_and(drawn, drawn_part(m, edges->edges[i]->owner));
+            lead = lead ? lead : sheet_of(m, edges->edges[i]->owner);
+        }
+    }
+    for (size_t side = 0; side < seam->side_count; side++) {
+        const Record *bare = seam->sides[side].bare;
+        const Sheet *sheet = bare ? sheet_of(m, bare) : NULL;
+        if (drawn == TRI_YES && bare && sheet != lead)
+            drawn = TRI_NO;
+    }
+    bool open = m->backing_open || m->seams_open || m->style->order_unknown;
+    return drawn == TRI_YES && open ? TRI_UNKNOWN : drawn;
+}
+
+static Tri walk_size(const Making *making, const Seam *seam, const Record *row, uint32_t size,
+                     RowWalk *result)
+{
+    Measuring *m = making->m;
+    Arena arena = {0};
+    Walker w = {.walk = {m, m->lays[size], seam, row, &arena, making->joined, making->made,
+                         making->met}};
+    Tri walks = m->lays[size] && walk_find(&w) ? TRI_YES : TRI_UNKNOWN;
+    if (walks == TRI_YES) {
+        keep_lines(&w, size);
+        walks = walks_here(making, &w);
+    }
+    if (walks == TRI_YES)
+        walk_go(&w);
+    if (walks == TRI_YES && w.count > 0) {
+        *result = result_of(&w);
+        list_row(&w, result);
+        if (size == m->base_size)
+            list_beside(&w, &m->row_plies[row->index]);
+    }
+    arena_free(&arena);
+    return walks == TRI_YES && w.count == 0 ? TRI_UNKNOWN : walks;
+}
+
+/* A row that lies on no drawing keeps what is typed or assumed; one that would if
+ * all were known meets nobody knows what. */
+static void walk_seam_row(const Making *making, const Seam *seam, const Record *row)
+{
+    Measuring *m = making->m;
+    PlySet *plies = &m->row_plies[row->index], before = *plies;
+    StepSet *steps = &m->row_steps[row->index];
+    RowWalk *walks = ARENA_NEW(&m->scratch, RowWalk, m->size_count);
+    Tri drawn = seam_drawn(m, seam);
+    *plies = (PlySet){.note = "met along the drawn row"};
+    if (drawn == TRI_YES)
+        drawn = walk_size(making, seam, row, m->base_size, &walks[m->base_size]);
+    if (drawn == TRI_NO) {
+        *plies = before;
+        return;
+    }
+    plies->unknown |= drawn == TRI_UNKNOWN;
+    for (uint32_t size = 0; drawn == TRI_YES && size < m->size_count; size++)
+        if (size != m->base_size)
+            walk_size(making, seam, row, size, &walks[size]);
+    *steps = (StepSet){.unknown = plies->unknown};
+    for (uint32_t size = 0; size < m->size_count; size++)
+        if (walks[size].steps.count > steps->count)
+            steps->count = walks[size].steps.count;
+    m->row_walks[row->index] = walks;
+}
+
+static void make_seam(Making *making, const Seam *seam)
+{
+    join_seam(making, seam);
+    meet_edges(making->m, making->made, making->met);
+    for (size_t i = 0; i < seam->rows.count; i++)
+        if (!seam->rows.items[i]->placeholder)
+            walk_seam_row(making, seam, seam->rows.items[i]);
+    making->made[seam->record->index] = true;
+}
+
+/* What backs a part or lies along an edge goes with it from the start. */
+static void join_backers(Making *making)
+{
+    const Style *style = making->m->style;
+    const RecordList *parts = values_list(making->m, SUBJECT_PART);
+    for (size_t i = 0; i < style->backing_count; i++) {
+        making->drawn_elsewhere[style->backings[i].part->index] = true;
+        for (size_t k = 0; k < style->backings[i].backed_count; k++)
+            if (style->backings[i].backed_count == 1)
+                join_parts(making, style->backings[i].part, style->backings[i].backed[k]);
+    }
+    for (size_t i = 0; i < parts->count; i++) {
+        const Record *along = record_value(parts->items[i], PART_ALONG)->record;
+        if (along)
+            making->drawn_elsewhere[i] = true;
+        if (cell_is(making->m, PART_ROLE, (int32_t)i, "binding") == TRI_YES)
+            making->drawn_elsewhere[i] = true;
+    }
+}
+
+static Making making_new(Measuring *m)
+{
+    size_t parts = values_list(m, SUBJECT_PART)->count;
+    Making making = {.m = m,
+                     .leader = ARENA_NEW(&m->scratch, uint32_t, parts),
+                     .joined = ARENA_NEW(&m->scratch, bool, parts),
+                     .made = ARENA_NEW(&m->scratch, bool, m->style->seam_count),
+                     .met = ARENA_NEW(&m->scratch, EdgeMet, values_list(m, SUBJECT_EDGE)->count),
+                     .drawn_elsewhere = ARENA_NEW(&m->scratch, bool, parts)};
+    for (uint32_t i = 0; i < parts; i++)
+        making.leader[i] = i;
+    join_backers(&making);
+    return making;
+}
+
+void making_measure(Measuring *m)
+{
+    const Style *style = m->style;
+    m->row_walks = ARENA_NEW(&m->scratch, RowWalk *, values_list(m, SUBJECT_ROW)->count);
+    if (!drawn_any(m) || !m->lays[m->base_size])
+        return;
+    Making making = making_new(m);
+    for (size_t i = 0; i < style->order_count; i++)
+        make_seam(&making, &style->seams[style->order[i]]);
+    for (size_t i = 0; i < style->seam_count; i++)
+        if (!making.made[style->seams[i].record->index])
+            make_seam(&making, &style->seams[i]);
+}
+
+/* ---- One row again, for its picture ---- */
+
+static double layer_place(const Measuring *m, const Record *part)
+{
+    double layer = part ? cell_get(m, PART_LAYER, (int32_t)part->index, 0).nominal : NAN;
+    return isnan(layer) ? INFINITY : layer;
+}
+
+/* Next to the foot first; in the same layer as they were met. */
+static void add_layer(const Measuring *m, MetLayer *layers, size_t *count, MetLayer layer)
+{
+    size_t i = (*count)++;
+    while (i > 0 && layer_place(m, layers[i - 1].part) > layer_place(m, layer.part)) {
+        layers[i] = layers[i - 1];
+        i--;
+    }
+    layers[i] = layer;
+}
+
+static MetStretch met_stretch(const Measuring *m, Arena *arena, const Stretch *stretch,
+                              uint32_t lane)
+{
+    const PlySet *set = &stretch->begin;
+    MetLayer *layers = ARENA_NEW(arena, MetLayer, set->count);
+    MetStretch met = {.from = stretch->from, .to = stretch->to, .layers = layers};
+    bool assumed;
+    for (size_t i = 0; i < set->count; i++) {
+        Layer layer = layer_at(m, &set->items[i], lane);
+        add_layer(m, layers, &met.count,
+                  (MetLayer){set->items[i].part, layer.times.nominal, layer.thickness.nominal,
+                             layer.folded.nominal, layer.pressed.nominal});
+    }
+    met.stack_from = stack_of(m, &stretch->begin, lane, &assumed).nominal;
+    met.stack_to = stack_of(m, &stretch->end, lane, &assumed).nominal;
+    return met;
+}
+
+/* All that is made before the seam, without walking its rows. */
+static Making making_until(Measuring *m, const Seam *seam)
+{
+    const Style *style = m->style;
+    Making making = making_new(m);
+    bool *named = ARENA_NEW(&m->scratch, bool, style->seam_count);
+    for (size_t i = 0; i < style->order_count; i++)
+        named[style->order[i]] = true;
+    for (size_t i = 0; i < style->order_count + style->seam_count; i++) {
+        size_t next = i < style->order_count ? style->order[i] : i - style->order_count;
+        if (i >= style->order_count && named[next])
+            continue;
+        join_seam(&making, &style->seams[next]);
+        if (&style->seams[next] == seam)
+            break;
+        making.made[next] = true;
+    }
+    return making;
+}
+
+bool measured_profile(Measured *m, Arena *arena, const Record *row, uint32_t size,
+                      uint32_t colourway, RowProfile *profile)
+{
+    const Seam *seam = seam_of(m, row);
+    if (!m->row_walks[row->index] || m->row_plies[row->index].unknown || !m->lays[size])
+        return false;
+    Making making = making_until(m, seam);
+    Walker w = {.walk = {m, m->lays[size], seam, row, arena, making.joined, making.made, making.met}};
+    meet_edges(m, making.made, making.met);
+    if (!walk_find(&w) || walks_here(&making, &w) != TRI_YES)
+        return false;
+    walk_go(&w);
+    *profile = (RowProfile){ARENA_NEW(arena, MetStretch, w.count), w.count,
+                            w.sides[w.lead].length};
+    for (size_t i = 0; i < w.count; i++)
+        profile->stretches[i] = met_stretch(m, arena, &w.stretches[i], colourway);
+    return w.count > 0;
+}
+
+/* ---- Along an edge once all is sewn ---- */
+
+/* The line itself belongs to nobody: what lies just inside it is met. */
+static const double JUST_INSIDE_MM = 0.2;
+
+static Span layer_thickness(const Measuring *m, const Draft *draft, uint32_t lane, bool *assumed)
+{
+    Layer layer = layer_at(m, draft, lane);
+    *assumed |= layer.assumed;
+    return span_multiply(span_add(layer.thickness, layer.folded), layer.times);
+}
+
+static void raise_by_set(const Measuring *m, Span *most, const PlySet *set, bool *assumed)
+{
+    for (uint32_t c = 0; c < m->style->colourway_count; c++) {
+        Span sum = span_exact(set->unknown ? NAN : 0);
+        for (size_t i = 0; i < set->count; i++)
+            sum = span_add(sum, layer_thickness(m, &set->items[i], c, assumed));
+        most[c] = span_most(most[c], sum);
+    }
+}
+
+const Span *making_edge(Measuring *m, const Record *edge, bool *assumed)
+{
+    Record *only[1] = {(Record *)edge};
+    SeamSide side = {.edges = only, .count = 1};
+    Seam seam = {.sides = &side, .side_count = 1};
+    Making making = making_new(m);
+    memset(making.joined, true, values_list(m, SUBJECT_PART)->count);
+    memset(making.made, true, m->style->seam_count);
+    meet_edges(m, making.made, making.met);
+    Arena arena = {0};
+    Walker w = {.walk = {m, m->lays[m->base_size], &seam, NULL, &arena, making.joined, making.made, making.met}};
+    Span *most = NULL;
+    if (walk_find_edge(&w, edge, JUST_INSIDE_MM) && walks_here(&making, &w) == TRI_YES) {
+        walk_go(&w);
+        most = ARENA_NEW(&m->scratch, Span, m->style->colourway_count);
+        for (size_t i = 0; i < w.count; i++) {
+            raise_by_set(m, most, &w.stretches[i].begin, assumed);
+            raise_by_set(m, most, &w.stretches[i].end, assumed);
+        }
+    }
+    arena_free(&arena);
+    return w.count ? most : NULL;
+}

@@ -1,0 +1,337 @@
+/* What lies at a place of a sheet: the parts that cover it, thinned, folded or
+ * backed as they are there. For the files of src/measure only. */
+#include <string.h>
+
+#include "measure/measuring.h"
+
+/* What is not known may reach as far as a style may say. */
+static const double REACH_MOST_MM = 60;
+
+static double or_most(double reach)
+{
+    return isnan(reach) ? REACH_MOST_MM : reach;
+}
+
+/* ---- How edges are met from inside ---- */
+
+static Tri joined_so(const Measuring *m, const bool *made, const Record *edge, const char *join)
+{
+    const JointList *joints = &m->joints[edge->index];
+    Tri so = TRI_NO;
+    for (size_t i = 0; i < joints->count; i++)
+        if (made[joints->items[i].seam->record->index])
+            so = tri_or(so, seam_is(m, joints->items[i].seam, join));
+    return so;
+}
+
+/* A closed seam is rubbed open: its allowance lies back over its own part. An
+ * underlay is drawn at its cut line; a turned edge is folded once it is sewn. */
+static Cut cut_there(const Measuring *m, const bool *made, const Record *edge)
+{
+    int32_t index = (int32_t)edge->index;
+    Tri closed = joined_so(m, made, edge, "closed"), turned = joined_so(m, made, edge, "turned");
+    if (isnan(cell_get(m, EDGE_FINISH, index, 0).nominal) || closed == TRI_UNKNOWN)
+        return CUT_UNKNOWN;
+    if (closed == TRI_YES || cell_is(m, EDGE_FINISH, index, "folded") == TRI_YES)
+        return CUT_FOLDED;
+    if (cell_is(m, EDGE_FINISH, index, "turned") == TRI_YES)
+        return turned == TRI_YES ? CUT_FOLDED : turned == TRI_NO ? CUT_AT_LINE : CUT_UNKNOWN;
+    if (cell_is(m, EDGE_FINISH, index, "lasted") == TRI_YES)
+        return CUT_OUTSIDE;
+    return cell_is(m, EDGE_FINISH, index, "fold-line") == TRI_YES ? CUT_NONE : CUT_AT_LINE;
+}
+
+static double nominal_of(const Measuring *m, FieldId id, const Record *record)
+{
+    return cell_get(m, id, (int32_t)record->index, 0).nominal;
+}
+
+static void add_level(EdgeMet *met, double level)
+{
+    if (level > 0 && isfinite(level) && met->level_count < MEET_LEVELS_MOST) {
+        met->levels[met->level_count++] = level;
+        met->level_most = fmax(met->level_most, level);
+    }
+}
+
+/* Where its skive and fold begin and end. */
+static void set_cut(const Measuring *m, const Record *edge, EdgeMet *met)
+{
+    double skive = nominal_of(m, EDGE_SKIVED, edge) != 0 ? nominal_of(m, EDGE_SKIVE_WIDTH, edge) : 0;
+    double left = nominal_of(m, EDGE_LEFT, edge), margin = nominal_of(m, EDGE_ALLOWANCE, edge);
+    met->fold = met->cut == CUT_FOLDED ? left : 0;
+    met->margin = met->cut == CUT_OUTSIDE ? margin : met->cut == CUT_UNKNOWN ? NAN : 0;
+    met->reach = met->cut == CUT_UNKNOWN ? NAN : met->cut == CUT_FOLDED ? left + skive : skive;
+    if (met->cut == CUT_FOLDED) {
+        add_level(met, left);
+        add_level(met, skive - left);
+        add_level(met, left - skive);
+    } else if (met->cut == CUT_OUTSIDE) {
+        add_level(met, margin);
+        add_level(met, skive - margin);
+    } else {
+        add_level(met, skive);
+    }
+}
+
+static EdgeMet edge_met(const Measuring *m, const bool *made, const Record *edge)
+{
+    const TapeList *tapes = &m->tapes[edge->index];
+    const BackerList *backers = &m->backers[edge->owner->index];
+    EdgeMet met = {.cut = cut_there(m, made, edge),
+                   .bound = joined_so(m, made, edge, "bound"),
+                   .level_count = 1};
+    set_cut(m, edge, &met);
+    if (record_value(edge, EDGE_BINDING_PART)->record)
+        add_level(&met, nominal_of(m, EDGE_BINDING_SHOWS, edge));
+    for (size_t i = 0; i < tapes->count; i++)
+        add_level(&met, nominal_of(m, PART_WIDTH, tapes->items[i]));
+    for (size_t i = 0; i < backers->count; i++) {
+        const Value *inset = inset_at(backers->items[i], edge);
+        if (inset && inset->presence == VALUE_KNOWN)
+            add_level(&met, inset->quantity.nominal);
+    }
+    return met;
+}
+
+void meet_edges(Measuring *m, const bool *made, EdgeMet *met)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    for (size_t i = 0; i < edges->count; i++)
+        if (m->style->lines[i].part)
+            met[i] = edge_met(m, made, edges->items[i]);
+}
+
+/* ---- The layers ---- */
+
+static void push(const Walk *walk, PlySet *set, Draft draft)
+{
+    *ARENA_PUSH(walk->arena, set->items, set->count, set->capacity) = draft;
+}
+
+static bool has_part(const PlySet *set, const Record *part)
+{
+    for (size_t i = 0; i < set->count; i++)
+        if (set->items[i].part == part && !set->items[i].fold_alone)
+            return true;
+    return false;
+}
+
+static void add_once(const Walk *walk, PlySet *set, Draft draft)
+{
+    if (!has_part(set, draft.part))
+        push(walk, set, draft);
+}
+
+/* How far a place lies inside the line of an edge; outside is below zero. False
+ * where it lies further away than `within`. */
+static bool inside_of(const LaidEdge *edge, Point place, double within, double *inside)
+{
+    Nearest nearest;
+    if (!line_nearest(&edge->line, place, within, &nearest))
+        return false;
+    *inside = nearest.left ? nearest.distance : -nearest.distance;
+    return true;
+}
+
+static void add_backers(const Walk *walk, PlySet *set, const LaidPart *part, Point place)
+{
+    const BackerList *backers = &walk->m->backers[part->part->index];
+    for (size_t i = 0; i < backers->count; i++) {
+        Tri reaches = TRI_YES;
+        for (size_t k = 0; k < part->edge_count; k++) {
+            const Value *inset = inset_at(backers->items[i], part->edges[k].edge);
+            double inside;
+            if (!inset || inset->presence == VALUE_ABSENT)
+                continue;
+            if (inset->presence == VALUE_UNKNOWN)
+                reaches = tri_and(reaches, TRI_UNKNOWN);
+            else if (inside_of(&part->edges[k], place, inset->quantity.nominal, &inside))
+                reaches = TRI_NO;
+        }
+        set->unknown |= reaches == TRI_UNKNOWN;
+        if (reaches == TRI_YES)
+            add_once(walk, set,
+                     (Draft){.part = backers->items[i]->part,
+                             .row = walk->row,
+                             .cut = CUT_NONE,
+                             .layers = 1});
+    }
+}
+
+static void add_tapes(const Walk *walk, PlySet *set, const LaidEdge *edge, Point place)
+{
+    const TapeList *tapes = &walk->m->tapes[edge->edge->index];
+    for (size_t i = 0; i < tapes->count; i++) {
+        double width = nominal_of(walk->m, PART_WIDTH, tapes->items[i]), inside;
+        set->unknown |= isnan(width);
+        if (width > 0 && inside_of(edge, place, width, &inside))
+            add_once(walk, set,
+                     (Draft){.part = tapes->items[i],
+                             .row = walk->row,
+                             .cut = CUT_NONE,
+                             .layers = 1});
+    }
+}
+
+/* A binding is there once its seam is sewn, and while that seam is. */
+static void add_binding(const Walk *walk, PlySet *set, const LaidEdge *edge, Point place,
+                        bool walked)
+{
+    const Measuring *m = walk->m;
+    const Record *binding = record_value(edge->edge, EDGE_BINDING_PART)->record;
+    int32_t index = (int32_t)edge->edge->index;
+    double shows = nominal_of(m, EDGE_BINDING_SHOWS, edge->edge), inside;
+    Tri bound =
+        tri_or(cell_is(m, EDGE_FINISH, index, "bound"), cell_is(m, EDGE_FINISH, index, "piped"));
+    if (bound == TRI_NO || (!walked && walk->met[index].bound == TRI_NO))
+        return;
+    bool near = walked || isnan(shows) || inside_of(edge, place, shows, &inside);
+    Tri sewn = walked ? TRI_YES : walk->met[index].bound;
+    set->unknown |= near && (tri_and(bound, sewn) == TRI_UNKNOWN || !binding ||
+                             (!walked && isnan(shows)));
+    Draft draft = {
+        .part = binding, .row = walk->row, .cut = CUT_NONE, .layers = 2, .binding = true};
+    if (near && binding && !has_binding(set, &draft))
+        push(walk, set, draft);
+}
+
+/* The edge of the part that the row runs along; NULL if none. */
+static const Record *walked_of(const LaidPart *part, const Meeting *meeting)
+{
+    for (size_t i = 0; i < meeting->walked_count; i++)
+        if (meeting->walked[i]->owner == part->part)
+            return meeting->walked[i];
+    return NULL;
+}
+
+static size_t side_of(const Seam *seam, const Record *edge)
+{
+    for (size_t side = 0; side < seam->side_count; side++)
+        for (size_t i = 0; i < seam->sides[side].count; i++)
+            if (seam->sides[side].edges[i] == edge)
+                return side;
+    return 0;
+}
+
+/* The part's own layer as it is at an edge that it is not sewn at there. */
+static Draft met_at(const Walk *walk, const LaidPart *part, const LaidEdge *edge, double inside)
+{
+    Cut cut = walk->met[edge->edge->index].cut;
+    return (Draft){.part = part->part,
+                   .edge = edge->edge,
+                   .row = walk->row,
+                   .cut = cut,
+                   .layers = 1,
+                   .placed = true,
+                   .inside = cut == CUT_OUTSIDE ? inside : fmax(inside, 0)};
+}
+
+/* The edge whose cut, skive or fold is nearest; NULL where none reaches. */
+static const LaidEdge *nearest_cut(const Walk *walk, const LaidPart *part, Point place,
+                                   double *inside)
+{
+    const LaidEdge *nearest = NULL;
+    for (size_t i = 0; i < part->edge_count; i++) {
+        double reach = walk->met[part->edges[i].edge->index].reach, here;
+        if (reach == 0 ||
+            !inside_of(&part->edges[i], place, or_most(reach), &here) ||
+            (nearest && fabs(here) >= fabs(*inside)))
+            continue;
+        nearest = &part->edges[i];
+        *inside = here;
+    }
+    return nearest;
+}
+
+/* The part's own layer: at the edge the row runs along as the row says; else by
+ * the edge whose cut, skive or fold is nearest. What further edges fold back over
+ * the place comes on top. */
+static void add_own(const Walk *walk, PlySet *set, const LaidPart *part, const Meeting *meeting)
+{
+    Draft own = {.part = part->part, .row = walk->row, .cut = CUT_NONE, .layers = 1};
+    const Record *at = walked_of(part, meeting);
+    double inside;
+    if (at) {
+        own = own_ply(walk->m, walk->seam, side_of(walk->seam, at), walk->row, at);
+    } else {
+        const LaidEdge *nearest = nearest_cut(walk, part, meeting->place, &inside);
+        own = nearest ? met_at(walk, part, nearest, inside) : own;
+        at = nearest ? nearest->edge : NULL;
+    }
+    push(walk, set, own);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        double fold = walk->met[part->edges[i].edge->index].fold;
+        if (part->edges[i].edge == at || fold <= 0 ||
+            !inside_of(&part->edges[i], meeting->place, or_most(fold), &inside))
+            continue;
+        Draft folded = met_at(walk, part, &part->edges[i], inside);
+        folded.fold_alone = true;
+        push(walk, set, folded);
+    }
+}
+
+/* Does the part reach the place: within its outline, along it, or on a lasting
+ * margin? */
+static Tri reaches(const Walk *walk, const LaidPart *part, const Meeting *meeting)
+{
+    Tri margin = TRI_NO;
+    if (laid_covers(part, meeting->place, 0))
+        return TRI_YES;
+    if (laid_covers(part, meeting->place, LAID_SAME_MM) &&
+        laid_covers(part, meeting->from, LAID_SAME_MM) &&
+        laid_covers(part, meeting->to, LAID_SAME_MM))
+        return TRI_YES;
+    for (size_t i = 0; i < part->edge_count; i++) {
+        double reach = walk->met[part->edges[i].edge->index].margin, inside;
+        if (reach != 0 && inside_of(&part->edges[i], meeting->place, or_most(reach), &inside))
+            margin = tri_or(margin, isnan(reach) ? TRI_UNKNOWN : TRI_YES);
+    }
+    return margin;
+}
+
+static void meet_part(const Walk *walk, PlySet *set, const LaidPart *part, const Meeting *meeting)
+{
+    const Record *walked = walked_of(part, meeting);
+    Tri here = walked ? TRI_YES : reaches(walk, part, meeting);
+    set->unknown |= here == TRI_UNKNOWN;
+    if (has_part(set, part->part) || here != TRI_YES)
+        return;
+    add_own(walk, set, part, meeting);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        add_tapes(walk, set, &part->edges[i], meeting->place);
+        add_binding(walk, set, &part->edges[i], meeting->place, part->edges[i].edge == walked);
+    }
+    add_backers(walk, set, part, meeting->place);
+}
+
+void meet_layers(const Walk *walk, PlySet *set, const Meeting *meeting)
+{
+    for (size_t i = 0; i < walk->lay->count; i++) {
+        const LaidPart *part = &walk->lay->parts[i];
+        bool here = meeting->sheet ? part->sheet == meeting->sheet : walked_of(part, meeting) != NULL;
+        if (here && walk->joined[part->part->index])
+            meet_part(walk, set, part, meeting);
+    }
+}
+
+bool meet_again(const Walk *walk, const PlySet *set, Point place, PlySet *there)
+{
+    bool tapers = false;
+    *there = *set;
+    there->items = ARENA_NEW(walk->arena, Draft, set->count);
+    there->capacity = set->count;
+    for (size_t i = 0; i < set->count; i++) {
+        Draft *draft = &there->items[i];
+        *draft = set->items[i];
+        if (!draft->placed || cell_is(walk->m, EDGE_SKIVE_FORM, (int32_t)draft->edge->index,
+                                      "step") == TRI_YES)
+            continue;
+        tapers = true;
+        if (inside_of(walk->lay->of_edge[draft->edge->index], place, INFINITY,
+                      &draft->inside) &&
+            draft->cut != CUT_OUTSIDE)
+            draft->inside = fabs(draft->inside);
+    }
+    return tapers;
+}

@@ -1,0 +1,357 @@
+/* Walking along a row as drawn, from crossing to crossing. For the files of
+ * src/measure only. */
+#include "measure/walk.h"
+
+#include <stdlib.h>
+
+#include "shape/area.h"
+
+/* Edges that are sewn on one another are in place if they lie no further apart. */
+static const double IN_PLACE_MM = 1;
+/* A shorter stretch between two crossings is no stretch. */
+static const double STRETCH_LEAST_MM = LAID_SAME_MM;
+
+/* ---- Lines of the sides ---- */
+
+/* How far inside its drawn line a side is sewn, mm: closed and turning rows on the
+ * line, rows of a lap beyond the over part's edge, which an underlay's cut line
+ * lies `allowance` beyond. NaN: not known. */
+static double sewn_inside(const Measuring *m, const Seam *seam, size_t side, const Record *row,
+                          const Record *edge)
+{
+    Cut cut = cut_of(m, seam, side, row, edge);
+    double from_edge = cell_get(m, ROW_FROM_EDGE, (int32_t)row->index, 0).nominal;
+    bool on_line = seam_is(m, seam, "closed") == TRI_YES ||
+                   (seam_is(m, seam, "turned") == TRI_YES && cut == CUT_AT_LINE);
+    if (cut == CUT_UNKNOWN)
+        return (double)NAN;
+    if (on_line)
+        return 0;
+    if (cut == CUT_BEYOND)
+        return cell_get(m, EDGE_ALLOWANCE, (int32_t)edge->index, 0).nominal - from_edge;
+    return from_edge;
+}
+
+/* Where a tight bend cuts the line beside it, the row goes on straight. */
+static bool line_beside(Arena *arena, const Line *line, double inside, Line *beside)
+{
+    Line *pieces;
+    size_t count = area_beside(arena, line, inside, &pieces), points = 0;
+    if (count <= 1) {
+        *beside = count ? pieces[0] : (Line){0};
+        return count > 0;
+    }
+    for (size_t i = 0; i < count; i++)
+        points += pieces[i].count;
+    Point *all = ARENA_NEW(arena, Point, points);
+    points = 0;
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; k < pieces[i].count; k++)
+            all[points++] = pieces[i].points[k];
+    *beside = line_new(arena, all, points);
+    return true;
+}
+
+static bool add_leg(Walker *w, Track *track, const Record *edge, double inside)
+{
+    const LaidEdge *laid = w->walk.lay->of_edge[edge->index];
+    Arena *arena = &w->walk.m->scratch; /* rows' lines are asked about later */
+    Leg leg = {.part = w->walk.lay->of_part[edge->owner->index],
+               .edge = laid,
+               .start = track->length,
+               .partners = ARENA_NEW(w->walk.arena, const LaidEdge *, w->walk.seam->side_count)};
+    leg.line = laid->line;
+    if (inside != 0 && !line_beside(arena, &laid->line, inside, &leg.line))
+        return false;
+    leg.length = line_length(&leg.line);
+    track->length += leg.length;
+    track->legs[track->count++] = leg;
+    return true;
+}
+
+static bool track_side(Walker *w, size_t side)
+{
+    const SeamSide *edges = &w->walk.seam->sides[side];
+    Track *track = &w->sides[side];
+    *track = (Track){.legs = ARENA_NEW(w->walk.arena, Leg, edges->count), .needed = true};
+    for (size_t i = 0; i < edges->count; i++) {
+        double inside =
+            sewn_inside(w->walk.m, w->walk.seam, side, w->walk.row, edges->edges[i]);
+        if (!w->walk.lay->of_edge[edges->edges[i]->index] || isnan(inside) ||
+            !add_leg(w, track, edges->edges[i], inside))
+            return false;
+    }
+    return edges->count > 0;
+}
+
+/* ---- Is another side in place? ---- */
+
+/* The edge of the side that lies where the leg runs: its part under a lap, else its
+ * line along the leg's own. NULL where none does. */
+static const LaidEdge *partner_of(const Walker *w, const Leg *leg, size_t side)
+{
+    const Lay *lay = w->walk.lay;
+    const SeamSide *other = &w->walk.seam->sides[side];
+    bool lap = seam_underlay(w->walk.m, w->walk.seam, side) == TRI_YES;
+    for (size_t i = 0; i < other->count; i++) {
+        const LaidPart *part = lay->of_part[other->edges[i]->owner->index];
+        const LaidEdge *edge = lay->of_edge[other->edges[i]->index];
+        if (!part || !edge || !leg->part->sheet || part->sheet != leg->part->sheet)
+            continue;
+        if (lap ? laid_on(&leg->line, part)
+                : laid_along(&leg->edge->line, &edge->line, IN_PLACE_MM))
+            return edge;
+    }
+    return NULL;
+}
+
+/* False where a bare part does not lie under the row. */
+static bool find_partners(Walker *w, size_t side)
+{
+    const Track *lead = &w->sides[w->lead];
+    const Record *bare = w->walk.seam->sides[side].bare;
+    const LaidPart *under = bare ? w->walk.lay->of_part[bare->index] : NULL;
+    for (size_t i = 0; i < lead->count; i++) {
+        const Leg *leg = &lead->legs[i];
+        if (bare && !(under && leg->part->sheet && under->sheet == leg->part->sheet))
+            return false;
+        leg->partners[side] = partner_of(w, leg, side);
+        w->sides[side].needed |= !bare && !leg->partners[side];
+    }
+    return true;
+}
+
+bool walk_find(Walker *w)
+{
+    const Seam *seam = w->walk.seam;
+    w->sides = ARENA_NEW(w->walk.arena, Track, seam->side_count);
+    for (w->lead = 0; w->lead < seam->side_count && !seam->sides[w->lead].count; w->lead++)
+        ;
+    if (w->lead == seam->side_count || !track_side(w, w->lead))
+        return false;
+    for (size_t side = 0; side < seam->side_count; side++) {
+        if (side == w->lead)
+            continue;
+        if (!find_partners(w, side) || (w->sides[side].needed && !track_side(w, side)))
+            return false;
+        Tri against = sides_run_against(w->walk.m, seam, w->lead, side);
+        if (w->sides[side].needed && against == TRI_UNKNOWN)
+            return false;
+        w->sides[side].against = against == TRI_YES;
+    }
+    return true;
+}
+
+bool walk_find_edge(Walker *w, const Record *edge, double inside)
+{
+    w->sides = ARENA_NEW(w->walk.arena, Track, 1);
+    w->sides[0] = (Track){.legs = ARENA_NEW(w->walk.arena, Leg, 1), .needed = true};
+    return add_leg(w, &w->sides[0], edge, inside);
+}
+
+/* ---- Marks along the row ---- */
+
+/* From a place on a leg of a side to the row. */
+static double to_row(const Walker *w, const Track *track, const Leg *leg, double at)
+{
+    const Track *lead = &w->sides[w->lead];
+    double local = track->against ? leg->length - at : at;
+    if (track->count != lead->count)
+        return (leg->start + local) / track->length * lead->length;
+    const Leg *own = &lead->legs[leg - track->legs];
+    return own->start + local / leg->length * own->length;
+}
+
+/* A place of the row on a side, and how far one mm of the row goes there. */
+typedef struct OnLeg {
+    const Leg *leg;
+    double at, rate;
+} OnLeg;
+
+static const Leg *leg_at(const Track *track, double at)
+{
+    size_t i = track->count - 1;
+    while (i > 0 && track->legs[i].start > at)
+        i--;
+    return &track->legs[i];
+}
+
+static OnLeg from_row(const Walker *w, const Track *track, double at)
+{
+    const Track *lead = &w->sides[w->lead];
+    const Leg *own = leg_at(lead, at);
+    double rate = track->length / lead->length, along = at * rate;
+    OnLeg on = {leg_at(track, along), 0, rate};
+    if (track->count == lead->count) {
+        on.leg = &track->legs[own - lead->legs];
+        on.rate = on.leg->length / own->length;
+        along = on.leg->start + (at - own->start) * on.rate;
+    }
+    on.at = along - on.leg->start;
+    if (track->against)
+        on.at = on.leg->length - on.at;
+    return on;
+}
+
+static void add_mark(Walker *w, double at)
+{
+    *ARENA_PUSH(w->walk.arena, w->marks, w->mark_count, w->mark_capacity) = at;
+}
+
+static bool boxes_meet(Box a, Box b, double margin)
+{
+    return a.least.x <= b.most.x + margin && b.least.x <= a.most.x + margin &&
+           a.least.y <= b.most.y + margin && b.least.y <= a.most.y + margin;
+}
+
+static void mark_edge(Walker *w, const Track *track, const Leg *leg, const LaidEdge *edge,
+                      Box reach)
+{
+    const EdgeMet *met = &w->walk.met[edge->edge->index];
+    if (!boxes_meet(reach, line_box(&edge->line), met->level_most))
+        return;
+    for (size_t i = 0; i < met->level_count; i++) {
+        double *at;
+        size_t found = line_levels(w->walk.arena, &leg->line, &edge->line, met->levels[i], &at);
+        for (size_t k = 0; k < found; k++)
+            add_mark(w, to_row(w, track, leg, at[k]));
+    }
+}
+
+static void mark_track(Walker *w, const Track *track)
+{
+    const Lay *lay = w->walk.lay;
+    for (size_t i = 0; i < track->count; i++) {
+        const Leg *leg = &track->legs[i];
+        Box reach = line_box(&leg->line);
+        add_mark(w, to_row(w, track, leg, 0));
+        add_mark(w, to_row(w, track, leg, leg->length));
+        for (size_t p = 0; p < lay->count; p++) {
+            const LaidPart *part = &lay->parts[p];
+            bool same = part == leg->part || (part->sheet && part->sheet == leg->part->sheet);
+            for (size_t k = 0; same && w->walk.joined[part->part->index] && k < part->edge_count;
+                 k++)
+                mark_edge(w, track, leg, &part->edges[k], reach);
+        }
+    }
+}
+
+static int by_size(const void *a, const void *b)
+{
+    double one = *(const double *)a, other = *(const double *)b;
+    return (one > other) - (one < other);
+}
+
+/* ---- Layers along the row ---- */
+
+static Meeting meeting_on(const Walker *w, const Track *track, double from, double to)
+{
+    OnLeg on = from_row(w, track, (from + to) / 2);
+    double half = (to - from) / 2 * on.rate;
+    Meeting meeting = {on.leg->part->sheet,
+                       line_point(&on.leg->line, on.at),
+                       line_point(&on.leg->line, on.at - half),
+                       line_point(&on.leg->line, on.at + half),
+                       ARENA_NEW(w->walk.arena, const Record *, w->walk.seam->side_count),
+                       1};
+    meeting.walked[0] = on.leg->edge->edge;
+    meeting.walked_count = w->walk.row != NULL; /* along a bare edge nothing is sewn */
+    return meeting;
+}
+
+/* Closed, turned, bound and trimmed seams run along the edges of both sides, also
+ * where the other lies in place. */
+static void add_partners(const Walker *w, Meeting *meeting, const Leg *leg)
+{
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        if (leg->partners[side] && seam_underlay(w->walk.m, w->walk.seam, side) != TRI_YES)
+            meeting->walked[meeting->walked_count++] = leg->partners[side]->edge;
+}
+
+static Point place_at(const Walker *w, double at)
+{
+    OnLeg on = from_row(w, &w->sides[w->lead], at);
+    return line_point(&on.leg->line, on.at);
+}
+
+static PlySet layers_on(const Walker *w, double from, double to)
+{
+    PlySet set = {0};
+    const Track *lead = &w->sides[w->lead];
+    const Leg *leg = leg_at(lead, (from + to) / 2);
+    Meeting meeting = meeting_on(w, lead, from, to);
+    add_partners(w, &meeting, leg);
+    meet_layers(&w->walk, &set, &meeting);
+    for (size_t side = 0; side < w->walk.seam->side_count; side++) {
+        if (side == w->lead || !w->sides[side].needed || leg->partners[side])
+            continue;
+        meeting = meeting_on(w, &w->sides[side], from, to);
+        meet_layers(&w->walk, &set, &meeting);
+    }
+    return set;
+}
+
+/* How many of the distances at which something changes the place lies beyond. */
+static size_t band_of(const Walker *w, const Draft *draft)
+{
+    size_t band = 0;
+    if (!draft->placed)
+        return 0;
+    const EdgeMet *met = &w->walk.met[draft->edge->index];
+    for (size_t i = 0; i < met->level_count; i++)
+        band += fabs(draft->inside) > met->levels[i];
+    return band;
+}
+
+static bool same_layers(const Walker *w, const PlySet *a, const PlySet *b)
+{
+    if (a->count != b->count || a->unknown != b->unknown)
+        return false;
+    for (size_t i = 0; i < a->count; i++) {
+        const Draft *x = &a->items[i], *y = &b->items[i];
+        if (x->part != y->part || x->edge != y->edge || x->cut != y->cut || x->placed != y->placed ||
+            x->fold_alone != y->fold_alone || band_of(w, x) != band_of(w, y))
+            return false;
+    }
+    return true;
+}
+
+static bool on_its_part(const Walker *w, double at)
+{
+    return laid_covers(leg_at(&w->sides[w->lead], at)->part, place_at(w, at), LAID_SAME_MM);
+}
+
+static void add_stretch(Walker *w, double from, double to)
+{
+    PlySet set = layers_on(w, from, to);
+    Stretch stretch = {.from = from, .to = to, .begin = set, .end = set};
+    bool tapers = meet_again(&w->walk, &set, place_at(w, from), &stretch.begin);
+    if (tapers)
+        meet_again(&w->walk, &set, place_at(w, to), &stretch.end);
+    Stretch *last = w->count ? &w->stretches[w->count - 1] : NULL;
+    if (last && !tapers && !last->tapers && last->to == from &&
+        same_layers(w, &last->end, &stretch.begin)) {
+        last->to = to;
+        return;
+    }
+    stretch.tapers = tapers;
+    *ARENA_PUSH(w->walk.arena, w->stretches, w->count, w->capacity) = stretch;
+}
+
+/* From mark to mark; the row ends where it leaves its own part. */
+void walk_go(Walker *w)
+{
+    double from = 0, length = w->sides[w->lead].length;
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        mark_track(w, &w->sides[side]);
+    add_mark(w, length);
+    qsort(w->marks, w->mark_count, sizeof *w->marks, by_size);
+    for (size_t i = 0; i < w->mark_count; i++) {
+        double to = w->marks[i];
+        if (to - from < STRETCH_LEAST_MM && !(to >= length && to > from))
+            continue;
+        if (on_its_part(w, (from + to) / 2))
+            add_stretch(w, from, to);
+        from = to;
+    }
+}

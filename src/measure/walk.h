@@ -1,0 +1,56 @@
+/* Walking along a row as drawn: the lines of a seam's sides, and the stretches of
+ * the row over which the same layers lie. For making.c, which says which rows.
+ *
+ * A row is walked beside the edges of one side of its seam, its lead. Another side
+ * that lies in place on the same sheet is met where it lies; one that lies
+ * elsewhere is walked along by fraction of length. */
+#ifndef CORDWAIN_MEASURE_WALK_H
+#define CORDWAIN_MEASURE_WALK_H
+
+#include "measure/measuring.h"
+
+/* A stretch of a side's line beside one of its edges. */
+typedef struct Leg {
+    Line line;
+    const LaidPart *part;
+    const LaidEdge *edge;
+    double start, length;      /* mm along the whole side */
+    const LaidEdge **partners; /* of the lead: by side, the edge that lies in place; NULL: none */
+} Leg;
+
+/* Edges of a chain follow each other as the seam lists them; where both sides have
+ * as many, each goes with its own, else the sides go together by their lengths. */
+typedef struct Track {
+    Leg *legs;
+    size_t count;
+    double length; /* mm */
+    bool against;  /* each edge runs against those of the lead */
+    bool needed;   /* some stretch of the lead does not have this side in place */
+} Track;
+
+/* A stretch of the row over which the same layers lie. */
+typedef struct Stretch {
+    double from, to; /* mm along the row */
+    PlySet begin, end;
+    bool tapers; /* something is thinned towards one end */
+} Stretch;
+
+typedef struct Walker {
+    Walk walk;
+    Track *sides; /* one a side */
+    size_t lead;
+    double *marks; /* mm along the row where something may begin or end */
+    size_t mark_count, mark_capacity;
+    Stretch *stretches;
+    size_t count, capacity;
+} Walker;
+
+/* The lead is the first side that has edges; false where some side can neither be
+ * met in place nor walked along. */
+bool walk_find(Walker *w);
+/* A single side along one drawn edge, `inside` mm inside its line. */
+bool walk_find_edge(Walker *w, const Record *edge, double inside);
+/* Fills the stretches, in order along the row. */
+void walk_go(Walker *w);
+
+#endif
