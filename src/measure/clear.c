@@ -169,15 +169,16 @@ static void clear_of_toplines(const Measuring *m, const Line *end, const LaidPar
                               const Lay *lay, Clear *clear)
 {
     for (size_t p = 0; p < lay->count; p++)
-        for (size_t i = 0; lay->parts[p].sheet == part->sheet && i < lay->parts[p].edge_count; i++) {
+        for (size_t i = 0; lay->parts[p].sheet == part->sheet && i < lay->parts[p].edge_count;
+             i++) {
             const LaidEdge *edge = &lay->parts[p].edges[i];
             int32_t index = (int32_t)edge->edge->index;
             Tri topline = tri_and(cell_is(m, EDGE_SIGHT, index, "topline"),
                                   tri_not(cell_is(m, EDGE_FINISH, index, "fold-line")));
             if (topline != TRI_NO)
-                clear->topline = lesser(clear->topline, topline == TRI_UNKNOWN
-                                                            ? NAN
-                                                            : line_gap(end, &edge->line, NULL));
+                clear->topline =
+                    lesser(clear->topline,
+                           topline == TRI_UNKNOWN ? NAN : line_gap(end, &edge->line, NULL));
         }
 }
 
@@ -197,8 +198,7 @@ static bool clear_of(Measuring *m, const Backing *backing, uint32_t size, Clear 
             Line *ends;
             size_t count = end_lines(m, backing, &part->edges[i], &ends);
             for (size_t e = 0; e < count; e++) {
-                clear->row = lesser(clear->row,
-                                    least_of_rows(m, part, size, gap_of_end, &ends[e]));
+                clear->row = lesser(clear->row, least_of_rows(m, part, size, gap_of_end, &ends[e]));
                 clear_of_toplines(m, &ends[e], part, lay, clear);
             }
         }

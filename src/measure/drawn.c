@@ -107,8 +107,7 @@ static void grow(Measuring *m, FieldId id, uint32_t record, const Record *edge, 
     Span base = cell_get(m, id, (int32_t)record, base_lane(m));
     if (m->columns->fields[id].stride > 1 && !m->lanes[lane].base)
         cell_put(m, id, record, lane,
-                 span_shift(base,
-                            drawing_rounded(base.nominal * (growth_of(m, edge, lane) - 1))));
+                 span_shift(base, drawing_rounded(base.nominal * (growth_of(m, edge, lane) - 1))));
 }
 
 static double quantity_off(const Value *value, double drawn)
@@ -146,9 +145,15 @@ static void fill_edge(Measuring *m, const Record *edge)
     bool drawn = line->part != NULL;
     bool stated = drawn && (line->typed_length || line->bends_typed);
     cell_put_tri(m, EDGE_DRAWN, edge->index,
-                 drawn ? TRI_YES : line->unknown ? TRI_UNKNOWN : TRI_NO, "from the drawing");
+                 drawn           ? TRI_YES
+                 : line->unknown ? TRI_UNKNOWN
+                                 : TRI_NO,
+                 "from the drawing");
     cell_put_tri(m, EDGE_STATED, edge->index,
-                 stated ? TRI_YES : line->unknown ? TRI_UNKNOWN : TRI_NO, "from the style");
+                 stated          ? TRI_YES
+                 : line->unknown ? TRI_UNKNOWN
+                                 : TRI_NO,
+                 "from the style");
     cell_put(m, EDGE_STATED_OFF, edge->index, 0,
              span_exact(stated ? stated_off(m, edge, line) : NAN));
     m->columns->fields[EDGE_STATED_OFF].origins[edge->index] =
@@ -189,8 +194,8 @@ static void fill_bend(Measuring *m, const Record *record, const Bend *bend)
             cell_put(m, BEND_RADIUS, index, lane, span_shift(base, radii[size] - base.nominal));
         if (scales || m->lanes[lane].base || arc->stride > 1)
             cell_put(m, BEND_ARC, index, lane,
-                     span_exact(drawing_rounded(
-                         bend->arc * (scales ? growth_of(m, record->owner, lane) : 1))));
+                     span_exact(drawing_rounded(bend->arc *
+                                                (scales ? growth_of(m, record->owner, lane) : 1))));
         grow(m, BEND_AT, index, record->owner, lane);
     }
     arc->origins[index] = origin_derived(m, "measured along the drawn line", false);

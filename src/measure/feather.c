@@ -119,9 +119,8 @@ static void fill_stack(Measuring *m, const Record *edge)
     for (uint32_t lane = 0; lane < column->stride; lane++)
         cell_put(m, EDGE_STACK, edge->index, lane,
                  stacks ? stacks[m->lanes[lane].colourway] : span_exact(NAN));
-    column->origins[edge->index] =
-        origin_derived(m, stacks ? "all layers along the drawn line" : "not a drawn lasted edge",
-                       assumed);
+    column->origins[edge->index] = origin_derived(
+        m, stacks ? "all layers along the drawn line" : "not a drawn lasted edge", assumed);
 }
 
 void feather_fill(Measuring *m)

@@ -236,9 +236,8 @@ static void fill_pair(Measuring *m, const Record *bend)
     Tri against = TRI_UNKNOWN;
     bool unknown = bend->placeholder;
     const Record *partner = bend->owner ? turned_with(m, bend->owner, &against) : NULL;
-    const Record *other = partner && against != TRI_UNKNOWN
-                              ? bend_beside(m, bend, partner, against, &unknown)
-                              : NULL;
+    const Record *other =
+        partner && against != TRI_UNKNOWN ? bend_beside(m, bend, partner, against, &unknown) : NULL;
     unknown |= against == TRI_UNKNOWN;
     Tri paired = other ? TRI_YES : !partner || unknown ? TRI_UNKNOWN : TRI_NO;
     cell_put_tri(m, BEND_PAIRED, index, paired,

@@ -88,8 +88,8 @@ static void lay_part(Arena *arena, Lay *lay, const DrawnPart *drawn, Stretch2 st
     part->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
     for (size_t i = 0; i < part->edge_count; i++) {
         const Record *edge = drawn->edges[i];
-        part->edges[i] = lay_edge(arena, edge, &drawn->outline.edges[i].path, matrix,
-                                  strips[edge->index]);
+        part->edges[i] =
+            lay_edge(arena, edge, &drawn->outline.edges[i].path, matrix, strips[edge->index]);
         lay->of_edge[edge->index] = &part->edges[i];
     }
     close_ring(arena, part);

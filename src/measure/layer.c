@@ -161,7 +161,8 @@ static bool layer_assumed(const Measuring *m, const Draft *draft, int32_t materi
     int32_t edge = (int32_t)draft->edge->index;
     assumed |= skive->given == TRI_YES &&
                (cell_assumed(m, EDGE_SKIVE_LEFT, edge) || cell_assumed(m, EDGE_SKIVE_WIDTH, edge));
-    return assumed || draft->placed || (draft->row && cell_assumed(m, ROW_FROM_EDGE, (int32_t)draft->row->index)) ||
+    return assumed || draft->placed ||
+           (draft->row && cell_assumed(m, ROW_FROM_EDGE, (int32_t)draft->row->index)) ||
            cell_assumed(m, EDGE_LEFT, edge);
 }
 
@@ -190,8 +191,7 @@ static void fill_thickness(const Measuring *m, const Draft *draft, Span full, co
         layer->folded = folded_at(skive, full, distance);
     if (draft->cut == CUT_FOLDED)
         distance = below_fold(m, draft, lane);
-    layer->thickness =
-        draft->fold_alone ? span_exact(0) : thickness_at(skive, full, distance);
+    layer->thickness = draft->fold_alone ? span_exact(0) : thickness_at(skive, full, distance);
 }
 
 Layer layer_at(const Measuring *m, const Draft *draft, uint32_t lane)

@@ -69,8 +69,7 @@ static StepSet steps_of(const Walker *w, Span **begins, Span **ends)
     for (size_t j = 0; j < w->count; j++) {
         const Stretch *to = &w->stretches[j];
         set.unknown |= to->begin.unknown || to->end.unknown;
-        keep_pair(w, &pairs,
-                  (Pair){&to->begin, &to->end, begins[j], ends[j], to->to - to->from});
+        keep_pair(w, &pairs, (Pair){&to->begin, &to->end, begins[j], ends[j], to->to - to->from});
         for (size_t i = 0; i < j; i++)
             keep_pair(w, &pairs,
                       (Pair){&w->stretches[i].end, &to->begin, ends[i], begins[j],
@@ -144,8 +143,8 @@ static void list_beside(const Walker *w, PlySet *list)
     const Track *lead = &w->sides[w->lead];
     for (size_t i = 0; i < w->walk.lay->count; i++) {
         const LaidPart *part = &w->walk.lay->parts[i];
-        Draft draft = {.part = part->part, .row = w->walk.row, .cut = CUT_NONE, .layers = 1,
-                       .gap = INFINITY};
+        Draft draft = {
+            .part = part->part, .row = w->walk.row, .cut = CUT_NONE, .layers = 1, .gap = INFINITY};
         if (!w->walk.joined[part->part->index] || lists(list, &draft))
             continue;
         for (size_t k = 0; k < lead->count; k++)
@@ -174,7 +173,7 @@ typedef struct Making {
     Measuring *m;
     uint32_t *leader; /* by part: of the group of parts that are joined */
     bool *joined, *made;
-    EdgeMet *met; /* by edge, as the rows of the seam in work meet it */
+    EdgeMet *met;          /* by edge, as the rows of the seam in work meet it */
     bool *drawn_elsewhere; /* by part: lies where another part does */
 } Making;
 
@@ -289,8 +288,8 @@ static Tri walk_size(const Making *making, const Seam *seam, const Record *row, 
 {
     Measuring *m = making->m;
     Arena arena = {0};
-    Walker w = {.walk = {m, m->lays[size], seam, row, &arena, making->joined, making->made,
-                         making->met}};
+    Walker w = {
+        .walk = {m, m->lays[size], seam, row, &arena, making->joined, making->made, making->met}};
     Tri walks = m->lays[size] && walk_find(&w) ? TRI_YES : TRI_UNKNOWN;
     if (walks == TRI_YES) {
         keep_lines(&w, size);
@@ -458,13 +457,13 @@ bool measured_profile(Measured *m, Arena *arena, const Record *row, uint32_t siz
     if (!m->row_walks[row->index] || m->row_plies[row->index].unknown || !m->lays[size])
         return false;
     Making making = making_until(m, seam);
-    Walker w = {.walk = {m, m->lays[size], seam, row, arena, making.joined, making.made, making.met}};
+    Walker w = {
+        .walk = {m, m->lays[size], seam, row, arena, making.joined, making.made, making.met}};
     meet_edges(m, making.made, making.met);
     if (!walk_find(&w) || walks_here(&making, &w) != TRI_YES)
         return false;
     walk_go(&w);
-    *profile = (RowProfile){ARENA_NEW(arena, MetStretch, w.count), w.count,
-                            w.sides[w.lead].length};
+    *profile = (RowProfile){ARENA_NEW(arena, MetStretch, w.count), w.count, w.sides[w.lead].length};
     for (size_t i = 0; i < w.count; i++)
         profile->stretches[i] = met_stretch(m, arena, &w.stretches[i], colourway);
     return w.count > 0;
@@ -502,7 +501,8 @@ const Span *making_edge(Measuring *m, const Record *edge, bool *assumed)
     memset(making.made, true, m->style->seam_count);
     meet_edges(m, making.made, making.met);
     Arena arena = {0};
-    Walker w = {.walk = {m, m->lays[m->base_size], &seam, NULL, &arena, making.joined, making.made, making.met}};
+    Walker w = {.walk = {m, m->lays[m->base_size], &seam, NULL, &arena, making.joined, making.made,
+                         making.met}};
     Span *most = NULL;
     if (walk_find_edge(&w, edge, JUST_INSIDE_MM) && walks_here(&making, &w) == TRI_YES) {
         walk_go(&w);

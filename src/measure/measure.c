@@ -69,7 +69,8 @@ static bool field_varies(const Measuring *m, FieldId id)
         return true;
     if (follows_material(id))
         return m->style->colourway_count > 1;
-    return id == BEND_ARC || id == BEND_PAIR_OFF || field_at(id)->grading != GRADING_NONE || goes_by_size(m, id);
+    return id == BEND_ARC || id == BEND_PAIR_OFF || field_at(id)->grading != GRADING_NONE ||
+           goes_by_size(m, id);
 }
 
 static Columns *columns_for(Measuring *m)

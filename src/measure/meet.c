@@ -57,7 +57,8 @@ static void add_level(EdgeMet *met, double level)
 /* Where its skive and fold begin and end. */
 static void set_cut(const Measuring *m, const Record *edge, EdgeMet *met)
 {
-    double skive = nominal_of(m, EDGE_SKIVED, edge) != 0 ? nominal_of(m, EDGE_SKIVE_WIDTH, edge) : 0;
+    double skive =
+        nominal_of(m, EDGE_SKIVED, edge) != 0 ? nominal_of(m, EDGE_SKIVE_WIDTH, edge) : 0;
     double left = nominal_of(m, EDGE_LEFT, edge), margin = nominal_of(m, EDGE_ALLOWANCE, edge);
     met->fold = met->cut == CUT_FOLDED ? left : 0;
     met->margin = met->cut == CUT_OUTSIDE ? margin : met->cut == CUT_UNKNOWN ? NAN : 0;
@@ -166,11 +167,9 @@ static void add_tapes(const Walk *walk, PlySet *set, const LaidEdge *edge, Point
         double width = nominal_of(walk->m, PART_WIDTH, tapes->items[i]), inside;
         set->unknown |= isnan(width);
         if (width > 0 && inside_of(edge, place, width, &inside))
-            add_once(walk, set,
-                     (Draft){.part = tapes->items[i],
-                             .row = walk->row,
-                             .cut = CUT_NONE,
-                             .layers = 1});
+            add_once(
+                walk, set,
+                (Draft){.part = tapes->items[i], .row = walk->row, .cut = CUT_NONE, .layers = 1});
     }
 }
 
@@ -188,8 +187,8 @@ static void add_binding(const Walk *walk, PlySet *set, const LaidEdge *edge, Poi
         return;
     bool near = walked || isnan(shows) || inside_of(edge, place, shows, &inside);
     Tri sewn = walked ? TRI_YES : walk->met[index].bound;
-    set->unknown |= near && (tri_and(bound, sewn) == TRI_UNKNOWN || !binding ||
-                             (!walked && isnan(shows)));
+    set->unknown |=
+        near && (tri_and(bound, sewn) == TRI_UNKNOWN || !binding || (!walked && isnan(shows)));
     Draft draft = {
         .part = binding, .row = walk->row, .cut = CUT_NONE, .layers = 2, .binding = true};
     if (near && binding && !has_binding(set, &draft))
@@ -234,8 +233,7 @@ static const LaidEdge *nearest_cut(const Walk *walk, const LaidPart *part, Point
     const LaidEdge *nearest = NULL;
     for (size_t i = 0; i < part->edge_count; i++) {
         double reach = walk->met[part->edges[i].edge->index].reach, here;
-        if (reach == 0 ||
-            !inside_of(&part->edges[i], place, or_most(reach), &here) ||
+        if (reach == 0 || !inside_of(&part->edges[i], place, or_most(reach), &here) ||
             (nearest && fabs(here) >= fabs(*inside)))
             continue;
         nearest = &part->edges[i];
@@ -309,7 +307,8 @@ void meet_layers(const Walk *walk, PlySet *set, const Meeting *meeting)
 {
     for (size_t i = 0; i < walk->lay->count; i++) {
         const LaidPart *part = &walk->lay->parts[i];
-        bool here = meeting->sheet ? part->sheet == meeting->sheet : walked_of(part, meeting) != NULL;
+        bool here =
+            meeting->sheet ? part->sheet == meeting->sheet : walked_of(part, meeting) != NULL;
         if (here && walk->joined[part->part->index])
             meet_part(walk, set, part, meeting);
     }
@@ -324,12 +323,11 @@ bool meet_again(const Walk *walk, const PlySet *set, Point place, PlySet *there)
     for (size_t i = 0; i < set->count; i++) {
         Draft *draft = &there->items[i];
         *draft = set->items[i];
-        if (!draft->placed || cell_is(walk->m, EDGE_SKIVE_FORM, (int32_t)draft->edge->index,
-                                      "step") == TRI_YES)
+        if (!draft->placed ||
+            cell_is(walk->m, EDGE_SKIVE_FORM, (int32_t)draft->edge->index, "step") == TRI_YES)
             continue;
         tapers = true;
-        if (inside_of(walk->lay->of_edge[draft->edge->index], place, INFINITY,
-                      &draft->inside) &&
+        if (inside_of(walk->lay->of_edge[draft->edge->index], place, INFINITY, &draft->inside) &&
             draft->cut != CUT_OUTSIDE)
             draft->inside = fabs(draft->inside);
     }

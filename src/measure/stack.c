@@ -224,9 +224,9 @@ static void fill_walked_row(Measuring *m, const Record *row, const RowWalk *walk
         cell_put(m, ROW_STACK, row->index, lane,
                  walk->stack ? walk->stack[m->lanes[lane].colourway] : span_exact(NAN));
     }
-    const char *note =
-        arena_printf(&m->columns->arena, "measured along the drawn row; highest %.1f mm from its start",
-                     walks[m->base_size].highest);
+    const char *note = arena_printf(&m->columns->arena,
+                                    "measured along the drawn row; highest %.1f mm from its start",
+                                    walks[m->base_size].highest);
     column->origins[row->index] = origin_derived(m, note, assumed);
     fill_walked_steps(m, row, walks);
 }

@@ -75,8 +75,7 @@ static bool track_side(Walker *w, size_t side)
     Track *track = &w->sides[side];
     *track = (Track){.legs = ARENA_NEW(w->walk.arena, Leg, edges->count), .needed = true};
     for (size_t i = 0; i < edges->count; i++) {
-        double inside =
-            sewn_inside(w->walk.m, w->walk.seam, side, w->walk.row, edges->edges[i]);
+        double inside = sewn_inside(w->walk.m, w->walk.seam, side, w->walk.row, edges->edges[i]);
         if (!w->walk.lay->of_edge[edges->edges[i]->index] || isnan(inside) ||
             !add_leg(w, track, edges->edges[i], inside))
             return false;
@@ -309,8 +308,9 @@ static bool same_layers(const Walker *w, const PlySet *a, const PlySet *b)
         return false;
     for (size_t i = 0; i < a->count; i++) {
         const Draft *x = &a->items[i], *y = &b->items[i];
-        if (x->part != y->part || x->edge != y->edge || x->cut != y->cut || x->placed != y->placed ||
-            x->fold_alone != y->fold_alone || band_of(w, x) != band_of(w, y))
+        if (x->part != y->part || x->edge != y->edge || x->cut != y->cut ||
+            x->placed != y->placed || x->fold_alone != y->fold_alone ||
+            band_of(w, x) != band_of(w, y))
             return false;
     }
     return true;
