@@ -154,6 +154,7 @@ static void measure_all(Measuring *m)
     joins_fill(m);
     drawn_lay(m);
     drawn_fill(m);
+    facets_fill(m);
     plies_draft(m);
     making_measure(m);
     columns_extend(m->columns, SUBJECT_STEP, stack_number_steps(m));

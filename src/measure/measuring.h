@@ -304,6 +304,9 @@ uint32_t lane_size(const Measuring *m, uint32_t lane);
 /* Does the radius follow the size in this lane? */
 bool lane_scales_radius(const Measuring *m, uint32_t bend, uint32_t lane);
 
+/* facets.c: how wide chords may be on bends that do not bend evenly. */
+void facets_fill(Measuring *m);
+
 /* fits.c: whether what is sewn together fits as drawn. */
 void fits_fill(Measuring *m);
 

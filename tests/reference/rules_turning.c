@@ -15,6 +15,7 @@ static const char parallel[] =
 /* A long bend of a turned edge that is looked at, of one ply. */
 static void put_bend(Place *place, const char *material, const char *curve, const char *relief)
 {
+    put(place, BEND_CHORD_SHARE, 1);
     put_word(place, EDGE_FINISH, "turned");
     put_word(place, EDGE_SIGHT, "topline");
     put_word(place, BEND_CURVE, curve);

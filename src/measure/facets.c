@@ -1,0 +1,57 @@
+/* How wide chords may be on a drawn bend: the eye sees how far outline and chord are
+ * apart, and a line that bends sharply in one place only leaves wider chords than a
+ * circle of that radius. For the files of src/measure only. */
+#include "measure/measuring.h"
+
+static const double FACET_MM = 0.2;
+/* Arc and turn of an even bend agree with its radius to within this share. */
+static const double EVEN_SHARE = 0.01;
+
+enum { HALVINGS = 12 };
+
+/* Of a circle: chord p is p^2/8R + ... off its arc; here solved for the chord. */
+static double circle_chord(double radius, double facet)
+{
+    return radius > facet / 2 ? 2 * sqrt(2 * radius * facet - facet * facet) : NAN;
+}
+
+/* The widest chord whose facet is no more than FACET_MM, between the circle's and
+ * the whole bend's: facets grow with chords. */
+static double widest_chord(const Path *path, const Bend *bend, double least)
+{
+    double most = fmax(least, 2 * bend->arc);
+    if (bends_facet(path, bend, most) <= FACET_MM)
+        return most;
+    for (int i = 0; i < HALVINGS; i++) {
+        double middle = (least + most) / 2;
+        if (bends_facet(path, bend, middle) <= FACET_MM)
+            least = middle;
+        else
+            most = middle;
+    }
+    return least;
+}
+
+static double chord_share(const Path *path, const Bend *bend)
+{
+    double even = bend->radius * bend->turn, circle = circle_chord(bend->radius, FACET_MM);
+    if (bend->corner || fabs(bend->arc - even) <= EVEN_SHARE * even || isnan(circle))
+        return 1;
+    return fmax(1, widest_chord(path, bend, circle) / circle);
+}
+
+void facets_fill(Measuring *m)
+{
+    const RecordList *bends = values_list(m, SUBJECT_BEND);
+    for (size_t i = 0; i < bends->count; i++) {
+        const Record *record = bends->items[i];
+        const Bend *bend = m->style->drawn_count ? m->style->bends[i] : NULL;
+        const DrawnLine *line = record->owner ? &m->style->lines[record->owner->index] : NULL;
+        double share = record->placeholder ? NAN : 1;
+        if (bend && line->part)
+            share = chord_share(&line->part->outline.edges[line->place].path, bend);
+        cell_put(m, BEND_CHORD_SHARE, (uint32_t)i, 0, span_exact(share));
+        m->columns->fields[BEND_CHORD_SHARE].origins[i] = origin_derived(
+            m, bend ? "chords laid on the drawn line" : "taken as a part of a circle", false);
+    }
+}
