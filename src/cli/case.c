@@ -112,14 +112,19 @@ static bool stage_patch(Arena *arena, const Options *options, Patch *patch, Mess
     return true;
 }
 
-bool case_style(const Options *options, const char *path, Case *loaded, Messages *messages)
+bool case_read(const Options *options, const char *path, Case *loaded, Messages *messages)
 {
     Patch patch;
     size_t patches = options->stage != NULL ? 1 : 0;
     if (patches > 0 && !stage_patch(&loaded->arena, options, &patch, messages))
         return false;
     loaded->style = style_read(path, options->alternative, &patch, patches, messages);
-    if (loaded->style == NULL)
+    return loaded->style != NULL;
+}
+
+bool case_style(const Options *options, const char *path, Case *loaded, Messages *messages)
+{
+    if (!case_read(options, path, loaded, messages))
         return false;
     loaded->judgement = judge(loaded->style, loaded->rules, loaded->factory);
     return true;

@@ -71,4 +71,4 @@ static int run(const Options *options)
 }
 
 const Command command_check = {"check", "STYLE...", "judge styles and list what must be settled",
-                               "--as --all", help, run};
+                               "--as=text|json --all", help, run};

@@ -10,13 +10,13 @@
 
 enum { EXIT_OPEN = 1, EXIT_INPUT = 2 };
 
-typedef enum OutputForm { OUTPUT_TEXT, OUTPUT_JSON } OutputForm;
+typedef enum OutputForm { OUTPUT_TEXT, OUTPUT_JSON, OUTPUT_SVG } OutputForm;
 
 /* The command line, taken apart. Texts belong to argv. */
 typedef struct Options {
     const char *const *words; /* what is no option, in order */
     size_t word_count;
-    const char *factory, *alternative, *stage, *rules, *output;
+    const char *factory, *alternative, *stage, *rules, *output, *size, *colourway;
     OutputForm form;
     bool all, plain, help;
     bool colour;              /* stdout is a terminal that wants it */
@@ -25,13 +25,14 @@ typedef struct Options {
 
 typedef struct Command {
     const char *name, *arguments, *does;
-    const char *takes;        /* options beyond the common ones, blank-separated */
+    const char *takes;        /* options beyond the common ones, blank-separated; "--as=text|json"
+                                 names the words that may follow */
     const char *help;         /* its own page: examples first */
     int (*run)(const Options *options);
 } Command;
 
 extern const Command command_check, command_explain, command_rules, command_fields, command_new,
-    command_review;
+    command_draw, command_review;
 
 /* Reads argv after the command's name. False after a message on stderr. */
 bool options_read(Arena *arena, const Command *command, int argc, char *const *argv,
@@ -55,6 +56,8 @@ typedef struct Case {
 
 /* Reads rules and factory (into `loaded`); false with messages. */
 bool case_rules(const Options *options, Case *loaded, Messages *messages);
+/* Reads a style, as --alternative and --stage have it. */
+bool case_read(const Options *options, const char *path, Case *loaded, Messages *messages);
 /* Reads and judges a style with the rules and factory already in `loaded`. */
 bool case_style(const Options *options, const char *path, Case *loaded, Messages *messages);
 void case_free(Case *loaded);

@@ -8,7 +8,7 @@
 
 typedef enum OptionId {
     OPTION_FACTORY, OPTION_ALTERNATIVE, OPTION_STAGE, OPTION_RULES, OPTION_PLAIN, OPTION_HELP,
-    OPTION_AS, OPTION_ALL, OPTION_OUTPUT
+    OPTION_AS, OPTION_ALL, OPTION_OUTPUT, OPTION_SIZE, OPTION_COLOURWAY
 } OptionId;
 
 static const struct {
@@ -25,17 +25,24 @@ static const struct {
     [OPTION_AS] = {"--as", false, true},
     [OPTION_ALL] = {"--all", false, false},
     [OPTION_OUTPUT] = {"-o", false, true},
+    [OPTION_SIZE] = {"--size", false, true},
+    [OPTION_COLOURWAY] = {"--colourway", false, true},
 };
 enum { OPTION_COUNT = sizeof table / sizeof *table };
 
-static bool taken(const Command *command, size_t option)
+/* What stands behind the option's name in what the command takes: NULL where it does
+ * not take it; "=text|svg --size" for the words that may follow it. */
+static const char *taken_as(const Command *command, size_t option)
 {
-    if (table[option].common)
-        return true;
     const char *name = table[option].name;
     const char *found = command->takes == NULL ? NULL : strstr(command->takes, name);
     size_t length = strlen(name);
-    return found != NULL && (found[length] == '\0' || found[length] == ' ');
+    return found != NULL && strchr(" =", found[length]) != NULL ? found + length : NULL;
+}
+
+static bool taken(const Command *command, size_t option)
+{
+    return table[option].common || taken_as(command, option) != NULL;
 }
 
 static void complain(const char *what, const char *word, const char *near)
@@ -64,20 +71,32 @@ static int find_option(const Command *command, const char *word, size_t length)
     return -1;
 }
 
-static bool set_form(Options *options, const char *value)
+/* One of the forms that the command takes: "=text|json". */
+static bool set_form(const Command *command, Options *options, const char *value)
 {
-    static const char *const forms[] = {[OUTPUT_TEXT] = "text", [OUTPUT_JSON] = "json"};
+    static const char *const forms[] = {
+        [OUTPUT_TEXT] = "text", [OUTPUT_JSON] = "json", [OUTPUT_SVG] = "svg"};
+    const char *known = taken_as(command, OPTION_AS) + 1;
+    size_t length = strcspn(known, " ");
+    Text what = {0};
     for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+        const char *found = strstr(known, forms[i]);
+        if (found == NULL || found >= known + length)
+            continue;
         if (strcmp(value, forms[i]) == 0) {
             options->form = (OutputForm)i;
+            text_free(&what);
             return true;
         }
+        text_addf(&what, "%s%s", what.length > 0 ? " or " : "--as takes ", forms[i]);
     }
-    complain("--as takes text or json, not", value, NULL);
+    text_add(&what, ", not");
+    complain(what.bytes, value, NULL);
+    text_free(&what);
     return false;
 }
 
-static bool set_option(Options *options, int option, const char *value)
+static bool set_option(const Command *command, Options *options, int option, const char *value)
 {
     switch ((OptionId)option) {
     case OPTION_FACTORY:
@@ -95,8 +114,14 @@ static bool set_option(Options *options, int option, const char *value)
     case OPTION_OUTPUT:
         options->output = value;
         break;
+    case OPTION_SIZE:
+        options->size = value;
+        break;
+    case OPTION_COLOURWAY:
+        options->colourway = value;
+        break;
     case OPTION_AS:
-        return set_form(options, value);
+        return set_form(command, options, value);
     case OPTION_PLAIN:
         options->plain = true;
         break;
@@ -123,14 +148,14 @@ static int take_option(const Command *command, int argc, char *const *argv, Opti
             complain("no value goes with", table[option].name, NULL);
             return 0;
         }
-        return set_option(options, option, NULL) ? 1 : 0;
+        return set_option(command, options, option, NULL) ? 1 : 0;
     }
     if (equals == NULL && argc < 2) {
         complain("a value is missing after", argv[0], NULL);
         return 0;
     }
     const char *value = equals != NULL ? equals + 1 : argv[1];
-    return set_option(options, option, value) ? (equals != NULL ? 1 : 2) : 0;
+    return set_option(command, options, option, value) ? (equals != NULL ? 1 : 2) : 0;
 }
 
 static bool wants_colour(const Options *options)

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'bend vamp.throat.1' --plain

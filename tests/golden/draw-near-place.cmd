@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'edge vamp.throut'

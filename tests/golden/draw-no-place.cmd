@@ -1,0 +1,1 @@
+draw styles/skerry.yaml "$(printf "edge \\033[31mvamp.throut")"

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml --size 47 --colourway Bark

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'seam facing-lat' --factory harbour --alternative turned --plain

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'row collar.1' --factory harbour

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'sheet lateral' --size 36 --colourway Chalk

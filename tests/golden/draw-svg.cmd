@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'hole eyelets-lat' --as svg

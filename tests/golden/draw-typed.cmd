@@ -1,0 +1,1 @@
+draw styles/pebble.yaml topline --plain
