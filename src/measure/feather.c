@@ -33,27 +33,55 @@ static int by_size(const void *a, const void *b)
     return (one > other) - (one < other);
 }
 
+typedef struct Marks {
+    double *items; /* mm along a line */
+    size_t count, capacity;
+} Marks;
+
+static void add_mark(Arena *arena, Marks *marks, double at)
+{
+    *ARENA_PUSH(arena, marks->items, marks->count, marks->capacity) = at;
+}
+
+/* Where the line comes to the other one or parts from it, and where that ends. */
+static void mark_other(Arena *arena, Marks *marks, const Line *line, const Line *other)
+{
+    double *at;
+    size_t found = line_levels(arena, line, other, SAME_FEATHER_MM, &at);
+    const Point ends[2] = {other->points[0], other->points[other->count - 1]};
+    Nearest nearest;
+    for (size_t i = 0; i < found; i++)
+        add_mark(arena, marks, at[i]);
+    for (int i = 0; i < 2; i++)
+        if (line_nearest(line, ends[i], SAME_FEATHER_MM, &nearest))
+            add_mark(arena, marks, nearest.at);
+}
+
+/* Does the place lie beside the line, not only near one of its ends? */
+static bool lies_beside(const Line *line, Point place)
+{
+    Nearest nearest;
+    return line_nearest(line, place, SAME_FEATHER_MM, &nearest) && nearest.at > 0 &&
+           nearest.at < line_length(line);
+}
+
 /* Length of a line that lies on none of the others. */
 static double length_alone(Arena *arena, const Line *line, const Line *const *others, size_t count)
 {
-    double *marks = NULL, sum = 0;
-    size_t mark_count = 0, capacity = 0;
-    *ARENA_PUSH(arena, marks, mark_count, capacity) = 0;
-    *ARENA_PUSH(arena, marks, mark_count, capacity) = line_length(line);
-    for (size_t i = 0; i < count; i++) {
-        double *at;
-        size_t found = line_levels(arena, line, others[i], SAME_FEATHER_MM, &at);
-        for (size_t k = 0; k < found; k++)
-            *ARENA_PUSH(arena, marks, mark_count, capacity) = at[k];
-    }
-    qsort(marks, mark_count, sizeof *marks, by_size);
-    for (size_t i = 0; i + 1 < mark_count; i++) {
-        Point middle = line_point(line, (marks[i] + marks[i + 1]) / 2);
-        Nearest nearest;
-        bool alone = true;
-        for (size_t k = 0; k < count; k++)
-            alone = alone && !line_nearest(others[k], middle, SAME_FEATHER_MM, &nearest);
-        sum += alone ? marks[i + 1] - marks[i] : 0;
+    Marks marks = {0};
+    double sum = 0;
+    add_mark(arena, &marks, 0);
+    add_mark(arena, &marks, line_length(line));
+    for (size_t i = 0; i < count; i++)
+        mark_other(arena, &marks, line, others[i]);
+    qsort(marks.items, marks.count, sizeof *marks.items, by_size);
+    for (size_t i = 0; i + 1 < marks.count; i++) {
+        double length = marks.items[i + 1] - marks.items[i];
+        Point middle = line_point(line, marks.items[i] + length / 2);
+        bool alone = length > 0;
+        for (size_t k = 0; alone && k < count; k++)
+            alone = !lies_beside(others[k], middle);
+        sum += alone ? length : 0;
     }
     return sum;
 }
@@ -101,7 +129,7 @@ static void fill_length(Measuring *m, bool drawn)
     Span *lengths = ARENA_NEW(&m->scratch, Span, m->size_count);
     for (uint32_t size = 0; size < m->size_count; size++) {
         const Lay *lay = m->lays[size];
-        bool whole = drawn && lay && lay->count == m->style->drawn_count;
+        bool whole = drawn && lay && lay->whole;
         lengths[size] = drawn_span(m, whole ? lasted_length(m, lay) : NAN);
     }
     drawn_put(m, BOTTOM_LASTED, 0, lengths,

@@ -2,6 +2,7 @@
 #include "measure/lay.h"
 
 #include <math.h>
+#include <string.h>
 
 Matrix stretch_matrix(Stretch2 stretch, double along)
 {
@@ -96,17 +97,83 @@ static void lay_part(Arena *arena, Lay *lay, const DrawnPart *drawn, Stretch2 st
     lay->of_part[drawn->part->index] = part;
 }
 
+/* ---- Other halves of parts drawn to a fold line ---- */
+
+static const LaidEdge *fold_of(const LaidPart *part)
+{
+    const WordList *words = field_at(EDGE_FINISH)->words;
+    int fold = word_index(words, "fold-line", strlen("fold-line"));
+    for (size_t i = 0; i < part->edge_count; i++) {
+        const Value *finish = record_value(part->edges[i].edge, EDGE_FINISH);
+        if (finish->presence == VALUE_KNOWN && (int)finish->code == fold)
+            return &part->edges[i];
+    }
+    return NULL;
+}
+
+static const Sheet *other_sheet(const Style *style, const Sheet *sheet)
+{
+    bool lateral = sheet && strcmp(sheet->name, "lateral") == 0;
+    bool medial = sheet && strcmp(sheet->name, "medial") == 0;
+    for (size_t i = 0; (lateral || medial) && i < style->sheet_count; i++)
+        if (strcmp(style->sheets[i].name, lateral ? "medial" : "lateral") == 0)
+            return &style->sheets[i];
+    return NULL;
+}
+
+/* Mirrors about the line through `on` at `angle`. */
+static Matrix mirror_matrix(Point on, double angle)
+{
+    double c = cos(2 * angle), s = sin(2 * angle);
+    return (Matrix){c, s, s, -c, on.x - c * on.x - s * on.y, on.y - s * on.x + c * on.y};
+}
+
+static LaidEdge mirror_edge(Arena *arena, const LaidEdge *edge, Matrix mirror)
+{
+    size_t count = edge->line.count;
+    Point *points = ARENA_NEW(arena, Point, count);
+    for (size_t i = 0; i < count; i++)
+        points[i] = matrix_point(mirror, edge->line.points[count - 1 - i]);
+    return (LaidEdge){edge->edge, line_new(arena, points, count)};
+}
+
+static void lay_other_half(Arena *arena, Lay *lay, const Style *style, const LaidPart *part)
+{
+    const LaidEdge *fold = fold_of(part);
+    if (!fold)
+        return;
+    const Sheet *sheet = other_sheet(style, part->sheet);
+    Point from = fold->line.points[0], to = fold->line.points[fold->line.count - 1];
+    Matrix mirror = sheet ? mirror_matrix((Point){0, 0}, sheet->along)
+                          : mirror_matrix(from, atan2(to.y - from.y, to.x - from.x));
+    LaidPart *half = &lay->parts[lay->count++];
+    *half = *part;
+    half->other_half = true;
+    half->sheet = sheet ? sheet : part->sheet;
+    half->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
+    for (size_t i = 0; i < part->edge_count; i++)
+        half->edges[i] = mirror_edge(arena, &part->edges[part->edge_count - 1 - i], mirror);
+    close_ring(arena, half);
+}
+
+/* ---- All parts ---- */
+
 Lay *lay_out(Arena *arena, const Style *style, Stretch2 stretch, const double *strips)
 {
     if (!(stretch.along > 0 && stretch.across > 0))
         return NULL;
     Lay *lay = ARENA_NEW(arena, Lay, 1);
-    lay->parts = ARENA_NEW(arena, LaidPart, style->drawn_count);
+    lay->whole = true;
+    lay->parts = ARENA_NEW(arena, LaidPart, 2 * style->drawn_count);
     lay->of_part = ARENA_NEW(arena, const LaidPart *, style->lists[SUBJECT_PART].count);
     lay->of_edge = ARENA_NEW(arena, const LaidEdge *, style->lists[SUBJECT_EDGE].count);
     for (size_t i = 0; i < style->drawn_count; i++)
-        if (grows_known(&style->drawn[i], stretch, strips))
+        if (grows_known(&style->drawn[i], stretch, strips)) {
             lay_part(arena, lay, &style->drawn[i], stretch, strips);
+            lay_other_half(arena, lay, style, &lay->parts[lay->count - 1]);
+        } else {
+            lay->whole = false;
+        }
     return lay;
 }
 

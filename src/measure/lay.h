@@ -23,8 +23,12 @@ typedef struct LaidEdge {
     Line line;           /* part on its left */
 } LaidEdge;
 
+/* A part drawn to a fold line lies there twice: its other half on the sheet of the
+ * other side, mirrored as mirrored parts are, where there is one; else on its own
+ * sheet, beyond the fold line. */
 typedef struct LaidPart {
     const Record *part;
+    bool other_half;
     const DrawnPart *drawn;
     const Sheet *sheet;  /* NULL: it lies on none, and nothing lies on it */
     Point *ring;         /* closed polyline without its last point, counterclockwise */
@@ -36,9 +40,9 @@ typedef struct LaidPart {
 } LaidPart;
 
 typedef struct Lay {
-    LaidPart *parts;           /* in the order of style->drawn; a part of which nobody knows how
-                                  it grows is missing */
+    LaidPart *parts;           /* in the order of style->drawn, other halves after their parts */
     size_t count;
+    bool whole;                /* false: of some part nobody knows how it grows; it is missing */
     const LaidPart **of_part;  /* by part index; NULL: not drawn */
     const LaidEdge **of_edge;  /* by edge index; NULL: not drawn */
 } Lay;
