@@ -190,6 +190,9 @@ bool file_read(Arena *arena, const char *path, size_t most, Messages *messages, 
 typedef struct Replacement {
     const char *path;
     Messages *messages;
+    bool fresh;        /* there must be no such file yet */
+    const char *known; /* what the file must still hold; NULL: anything */
+    size_t known_length;
     char target[PATH_MAX]; /* the file itself, a link followed */
     char folder[PATH_MAX];
     char temporary[PATH_MAX];
@@ -363,41 +366,124 @@ static bool sync_folder(Replacement *r)
 
 /* Gives the temporary file its name. A fresh one is linked, since a rename would
  * replace what somebody else put there meanwhile. */
-static bool give_name(Replacement *r, bool fresh)
+static bool give_name(Replacement *r)
 {
-    int named = fresh ? link(r->temporary, r->target) : rename(r->temporary, r->target);
+    int named = r->fresh ? link(r->temporary, r->target) : rename(r->temporary, r->target);
     int error = errno;
-    if (fresh || named != 0)
+    if (r->fresh || named != 0)
         unlink(r->temporary);
     if (named == 0)
         return true;
-    if (fresh)
+    if (r->fresh)
         return error == EEXIST ? refuse(r, "exists already; nothing was written")
                                : refuse(r, "cannot be written: %s", reason(error));
     return refuse(r, "cannot be replaced: %s; the file is as it was", reason(error));
 }
 
-static bool put_file(const char *path, const char *bytes, size_t length, bool fresh,
-                     Messages *messages)
+/* Does the open file hold these bytes and no more? False also on a fault, with errno. */
+static bool holds(int fd, const char *known, size_t length)
+{
+    char piece[16 << 10];
+    size_t got = 0;
+    for (size_t at = 0; at < length; at += got) {
+        size_t ask = length - at < sizeof piece ? length - at : sizeof piece;
+        if (!read_up_to(fd, piece, ask, &got) || got < ask || memcmp(piece, known + at, ask) != 0)
+            return false;
+    }
+    return read_up_to(fd, piece, 1, &got) && got == 0;
+}
+
+/* Is it still a file with this one name, and does it hold what is known? */
+static bool is_known(const Replacement *r, int fd)
+{
+    struct stat now;
+    errno = 0;
+    return fstat(fd, &now) == 0 && S_ISREG(now.st_mode) && now.st_nlink == 1 &&
+           holds(fd, r->known, r->known_length);
+}
+
+/* What counts is the text: times can stand still while it changes, and move while it does not. */
+static FileSaved compare(Replacement *r)
+{
+    int fd = open(r->target, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOFOLLOW | O_NOCTTY);
+    bool known = fd >= 0 && is_known(r, fd);
+    int error = errno;
+    if (fd >= 0)
+        close(fd);
+    if (known)
+        return FILE_SAVED;
+    if (error != 0 && error != ENOENT && error != ELOOP) {
+        refuse(r, "cannot see whether the file is as it was read: %s; it was not touched",
+               reason(error));
+        return FILE_UNSAVED;
+    }
+    refuse(r,
+           "was %s since it was read, and was not touched; read it again, or save under another "
+           "name",
+           error == ENOENT ? "removed" : "changed");
+    return FILE_CHANGED;
+}
+
+/* As late as can be: what others write after this and before the name is given is lost. */
+static FileSaved still_known(Replacement *r)
+{
+    FileSaved state = r->known ? compare(r) : FILE_SAVED;
+    if (state != FILE_SAVED)
+        unlink(r->temporary);
+    return state;
+}
+
+static FileSaved put_file(Replacement *r, const char *bytes, size_t length)
+{
+    if (!find_target(r))
+        return FILE_UNSAVED;
+    if (r->fresh && r->exists) {
+        refuse(r, "exists already; nothing was written");
+        return FILE_UNSAVED;
+    }
+    int fd = open_temporary(r);
+    if (fd < 0 || !fill(r, fd, bytes, length))
+        return FILE_UNSAVED;
+    FileSaved state = still_known(r);
+    if (state != FILE_SAVED)
+        return state;
+    if (!give_name(r))
+        return FILE_UNSAVED;
+    return sync_folder(r) ? FILE_SAVED : FILE_UNSURE;
+}
+
+static FileSaved put_and_free(Replacement *r, const char *bytes, size_t length)
+{
+    FileSaved state = put_file(r, bytes, length);
+    free(r);
+    return state;
+}
+
+static Replacement *replacement(const char *path, Messages *messages)
 {
     Replacement *r = memory_new(1, sizeof *r);
     r->path = path;
     r->messages = messages;
-    bool found = find_target(r);
-    if (found && fresh && r->exists)
-        found = refuse(r, "exists already; nothing was written");
-    int fd = found ? open_temporary(r) : -1;
-    bool done = fd >= 0 && fill(r, fd, bytes, length) && give_name(r, fresh) && sync_folder(r);
-    free(r);
-    return done;
+    return r;
 }
 
 bool file_replace(const char *path, const char *bytes, size_t length, Messages *messages)
 {
-    return put_file(path, bytes, length, false, messages);
+    return put_and_free(replacement(path, messages), bytes, length) == FILE_SAVED;
 }
 
 bool file_create(const char *path, const char *bytes, size_t length, Messages *messages)
 {
-    return put_file(path, bytes, length, true, messages);
+    Replacement *r = replacement(path, messages);
+    r->fresh = true;
+    return put_and_free(r, bytes, length) == FILE_SAVED;
+}
+
+FileSaved file_save(const char *path, const char *known, size_t known_length, const char *bytes,
+                    size_t length, Messages *messages)
+{
+    Replacement *r = replacement(path, messages);
+    r->known = known;
+    r->known_length = known_length;
+    return put_and_free(r, bytes, length);
 }

@@ -23,4 +23,17 @@ bool file_replace(const char *path, const char *bytes, size_t length, Messages *
 /* The same for a file that does not exist yet; one that does is left alone. */
 bool file_create(const char *path, const char *bytes, size_t length, Messages *messages);
 
+/* How a saving ended. */
+typedef enum FileSaved {
+    FILE_SAVED,
+    FILE_UNSURE,  /* the file holds the new text, but a loss of power could undo that */
+    FILE_CHANGED, /* somebody else changed or removed it: untouched; read again or save beside */
+    FILE_UNSAVED  /* untouched; where the new text could not be made safe, it is kept beside */
+} FileSaved;
+
+/* Replaces as file_replace() does, but only if the file still holds `known`, what was read from
+ * it: the text is compared just before the name is given. A message for each but FILE_SAVED. */
+FileSaved file_save(const char *path, const char *known, size_t known_length, const char *bytes,
+                    size_t length, Messages *messages);
+
 #endif

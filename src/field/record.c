@@ -673,6 +673,7 @@ static const char *use_of_kind(const char *head)
         {"style/1", "; a style is judged by: cordwain check FILE"},
         {"factory/1", "; a factory goes with --factory FILE"},
         {"rules/1", "; rules are tried by: cordwain rules FILE, and go with --rules FOLDER"},
+        {"log/1", "; a decision log is read with its style"},
     };
     for (size_t i = 0; i < sizeof uses / sizeof uses[0]; i++)
         if (strcmp(uses[i].head, head) == 0)

@@ -359,7 +359,8 @@ bool picture_sheet(Arena *arena, const PictureBase *base, const Sheet *sheet, Fi
             continue;
         Pen pen = is_lining(base, lay, part) ? PEN_FAINT : PEN_LINE;
         figure_line(figure, pen, part->outline.points, part->outline.count);
-        figure_label(figure, pen, name_place(base, lay, part), SIDE_MIDDLE, part->part->path);
+        if (!part->other_half)
+            figure_label(figure, pen, name_place(base, lay, part), SIDE_MIDDLE, part->part->path);
         for (size_t k = 0; k < holes->count; k++)
             if (record_value(holes->items[k], HOLE_PART)->record == part->part)
                 picture_holes(figure, base, holes->items[k], PEN_LINE);

@@ -40,10 +40,10 @@ typedef struct MeasuredPart {
 enum { SHELF_SLOTS = 512 };
 
 /* What is read and measured once for a style and all its alternatives. Owned by
- * the arena of the style that is read. */
+ * the arena of the style that is read, or by its own. */
 struct StyleShelf {
-    Arena *arena;
-    Recall *recall;         /* of values */
+    Arena *arena, own;
+    Recall *recall;         /* of values, for one reading */
     KeptDrawing *drawings;
     size_t drawing_count, drawing_capacity;
     uintmax_t bytes;        /* of all of them */

@@ -1,6 +1,7 @@
 /* Lines of a part joined to its outline and measured, once for all alternatives.
  * For the style's reader. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "style/drawn.h"
@@ -9,8 +10,47 @@ StyleShelf *style_shelf(Arena *arena)
 {
     StyleShelf *shelf = ARENA_NEW(arena, StyleShelf, 1);
     shelf->arena = arena;
-    shelf->recall = recall_new(arena);
     return shelf;
+}
+
+StyleShelf *style_shelf_new(void)
+{
+    StyleShelf *shelf = memory_new(1, sizeof *shelf);
+    shelf->arena = &shelf->own;
+    return shelf;
+}
+
+void style_shelf_free(StyleShelf *shelf)
+{
+    if (!shelf)
+        return;
+    arena_free(&shelf->own);
+    free(shelf);
+}
+
+/* Values are known by nodes of trees that live as long as one reading; what may be
+ * read and measured is bounded for each. */
+void style_shelf_begin(StyleShelf *shelf, Arena *arena)
+{
+    shelf->recall = recall_new(arena);
+    shelf->bytes = 0;
+    shelf->paths = shelf->pieces = 0;
+}
+
+void style_shelf_end(StyleShelf *shelf)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < shelf->drawing_count; i++)
+        if (shelf->drawings[i].drawing)
+            shelf->drawings[kept++] = shelf->drawings[i];
+    shelf->drawing_count = kept;
+    for (size_t i = 0; i < SHELF_SLOTS; i++)
+        for (MeasuredPart **part = &shelf->parts[i]; *part;)
+            if ((*part)->good)
+                part = &(*part)->next;
+            else
+                *part = (*part)->next;
+    shelf->recall = NULL;
 }
 
 /* ---- Measured before? ---- */

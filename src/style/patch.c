@@ -1,5 +1,5 @@
 /* Patches: one value of a style's tree set, added or removed, all else shared.
- * For style only, and for tests. */
+ * For style, for review, and for tests. */
 #include "style/patch.h"
 
 #include <string.h>
@@ -110,15 +110,20 @@ bool patch_path_check(Arena *arena, const YamlNode *root, const char *path, Wher
     return false;
 }
 
-bool patch_path_leads(const YamlNode *root, const char *path)
+const YamlNode *patch_path_node(const YamlNode *root, const char *path)
 {
     const YamlNode *node = root;
     for (size_t index, used; *path; path += path[used] ? used + 1 : used) {
         if (!step(node, path, &index, &used))
-            return false;
+            return NULL;
         node = node->items[index];
     }
-    return true;
+    return node;
+}
+
+bool patch_path_leads(const YamlNode *root, const char *path)
+{
+    return patch_path_node(root, path) != NULL;
 }
 
 /* ---- Changing what it leads to ---- */

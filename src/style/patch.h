@@ -1,4 +1,4 @@
-/* Patches over a style's tree. For style only, and for tests. */
+/* Patches over a style's tree. For style, for review, and for tests. */
 #ifndef CORDWAIN_STYLE_PATCH_H
 #define CORDWAIN_STYLE_PATCH_H
 
@@ -12,7 +12,9 @@ YamlNode *patch_tree(Arena *arena, const YamlNode *root, const Patch *patches, s
  * nearest key. */
 bool patch_path_check(Arena *arena, const YamlNode *root, const char *path, Where at,
                       Messages *messages);
-/* The same without a message. */
+/* What it leads to, without a message: NULL if that is nothing. */
+const YamlNode *patch_path_node(const YamlNode *root, const char *path);
+/* Whether it leads anywhere. */
 bool patch_path_leads(const YamlNode *root, const char *path);
 /* The patches of the alternative `name`, its `from` first. False with messages. */
 bool patch_alternative(Arena *arena, const YamlNode *root, const char *name, Patch **patches,

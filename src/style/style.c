@@ -325,15 +325,16 @@ static bool few_alternatives(const YamlFile *file, Messages *messages)
 }
 
 /* Edits lie over one alternative, and need not fit the others. */
-static bool read_style(Style *style, const char *alternative, const Patch *patches,
-                       size_t patch_count, Messages *messages)
+static bool read_style(Style *style, StyleShelf *shelf, const char *alternative,
+                       const Patch *patches, size_t patch_count, Messages *messages)
 {
     if (!few_alternatives(style->file, messages))
         return false;
-    StyleShelf *shelf = style_shelf(&style->arena);
+    style_shelf_begin(shelf, &style->arena);
     bool good = build_once_told(style, shelf, alternative, patches, patch_count, messages);
     if (patch_count == 0)
         good = check_others(style->file, shelf, alternative, messages) && good;
+    style_shelf_end(shelf);
     return good;
 }
 
@@ -342,7 +343,20 @@ Style *style_read(const char *path, const char *alternative, const Patch *patche
 {
     Style *style = memory_new(1, sizeof *style);
     style->file = yaml_read(&style->arena, path, false, messages);
-    if (style->file && read_style(style, alternative, patches, patch_count, messages))
+    if (style->file &&
+        read_style(style, style_shelf(&style->arena), alternative, patches, patch_count, messages))
+        return style;
+    style_free(style);
+    return NULL;
+}
+
+static Style *read_tree(StyleShelf *shelf, YamlFile *file, const char *alternative,
+                        const Patch *patches, size_t patch_count, Messages *messages)
+{
+    Style *style = memory_new(1, sizeof *style);
+    style->file = file;
+    if (read_style(style, shelf ? shelf : style_shelf(&style->arena), alternative, patches,
+                   patch_count, messages))
         return style;
     style_free(style);
     return NULL;
@@ -351,12 +365,13 @@ Style *style_read(const char *path, const char *alternative, const Patch *patche
 Style *style_from_tree(YamlFile *file, const char *alternative, const Patch *patches,
                        size_t patch_count, Messages *messages)
 {
-    Style *style = memory_new(1, sizeof *style);
-    style->file = file;
-    if (read_style(style, alternative, patches, patch_count, messages))
-        return style;
-    style_free(style);
-    return NULL;
+    return read_tree(NULL, file, alternative, patches, patch_count, messages);
+}
+
+Style *style_from_shelf(StyleShelf *shelf, YamlFile *file, const char *alternative,
+                        const Patch *patches, size_t patch_count, Messages *messages)
+{
+    return read_tree(shelf, file, alternative, patches, patch_count, messages);
 }
 
 void style_free(Style *style)

@@ -176,6 +176,16 @@ Style *style_from_tree(YamlFile *file, const char *alternative, const Patch *pat
                        size_t patch_count, Messages *messages);
 void style_free(Style *style);
 
+/* Drawings read and lines measured, kept for the next reading of the same file,
+ * as edits and alternatives follow one another. What changes on the disk meanwhile
+ * is not seen. Styles read with a shelf live no longer than it does. */
+typedef struct StyleShelf StyleShelf;
+StyleShelf *style_shelf_new(void);
+void style_shelf_free(StyleShelf *shelf);
+/* As style_from_tree(), with what stands on the shelf. */
+Style *style_from_shelf(StyleShelf *shelf, YamlFile *file, const char *alternative,
+                        const Patch *patches, size_t patch_count, Messages *messages);
+
 /* Sizes of the run in order, as numbers and as text ("42", "42.5"); one empty
  * text where no sizes are given. Returns how many; arrays live in the style. */
 size_t style_sizes(const Style *style, Arena *arena, const double **numbers,

@@ -10,9 +10,13 @@ typedef struct StyleMark {
     const YamlNode *node;
 } StyleMark;
 
-/* What is drawn, read and measured once for a style and its alternatives. */
-typedef struct StyleShelf StyleShelf;
+/* What is drawn, read and measured once for a style and its alternatives, all of
+ * it owned by the arena. */
 StyleShelf *style_shelf(Arena *arena);
+/* Before a reading, whose values live in the arena. */
+void style_shelf_begin(StyleShelf *shelf, Arena *arena);
+/* After it: what could not be read or measured is tried, and told, again next time. */
+void style_shelf_end(StyleShelf *shelf);
 
 typedef struct StyleReader {
     ReadContext context; /* its arena is the style's */

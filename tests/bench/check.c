@@ -122,8 +122,10 @@ static void run_steps(Bench *bench, int run)
     double compiled = now();
     Judgement *judgement = judge(style, rules, factory);
     double judged = now();
-    findings_text(&text, judgement, &options);
+    Decisions *decisions = decisions_find(judgement, NULL, (Date){2026, 1, 1});
+    findings_text(&text, decisions, &options);
     double printed = now();
+    decisions_free(decisions);
     judgement_free(judgement);
     style_free(style);
     rules_free(rules);

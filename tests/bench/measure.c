@@ -1,0 +1,181 @@
+/* How long measuring drawn lines takes, style by style, and how much faster rows are
+ * walked from crossing to crossing than by looking at a place every 0.05 mm. Run from
+ * the project's root; nothing is passed or failed. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+#include "property/rows_by_hand.h"
+
+enum { RUNS = 15 };
+
+static const double place_every = 0.05; /* mm */
+
+static const HouseValues house = {.leather_thickness = 0.2,
+                                  .sheet_thickness = 0.1,
+                                  .skive = 0.1,
+                                  .line = 0.3,
+                                  .row = 0.3,
+                                  .gap_together = 0.1,
+                                  .gap_apart = 0.3,
+                                  .girth_step = 5};
+
+static double now(void)
+{
+    struct timespec time;
+    clock_gettime(CLOCK_MONOTONIC, &time);
+    return (double)time.tv_sec * 1e3 + (double)time.tv_nsec * 1e-6;
+}
+
+static int compare(const void *a, const void *b)
+{
+    double one = *(const double *)a, other = *(const double *)b;
+    return (one > other) - (one < other);
+}
+
+static double median(double *values)
+{
+    qsort(values, RUNS, sizeof *values, compare);
+    return values[RUNS / 2];
+}
+
+static Style *read_style(const char *path, const char *alternative)
+{
+    Messages messages = {0};
+    Style *style = style_read(path, alternative, NULL, 0, &messages);
+    if (!style) {
+        messages_write(&messages, stderr);
+        exit(EXIT_FAILURE);
+    }
+    messages_free(&messages);
+    return style;
+}
+
+/* ---- Whole styles ---- */
+
+static void bench_reading(const char *path, const char *alternative)
+{
+    double times[RUNS];
+    for (int run = 0; run < RUNS; run++) {
+        double start = now();
+        Style *style = read_style(path, alternative);
+        times[run] = now() - start;
+        style_free(style);
+    }
+    printf("  style read with its drawings  %8.2f ms\n", median(times));
+}
+
+static size_t sizes_of(const Measured *measured)
+{
+    const Columns *columns = measured_columns(measured);
+    return columns->lanes[columns->lane_count - 1].size_index + 1;
+}
+
+static void bench_measuring(const Style *style)
+{
+    double times[RUNS];
+    size_t sizes = 1;
+    for (int run = 0; run < RUNS; run++) {
+        double start = now();
+        Measured *measured = measured_new(style, NULL, &house);
+        times[run] = now() - start;
+        sizes = sizes_of(measured);
+        measured_free(measured);
+    }
+    double whole = median(times);
+    printf("  measured, all %2zu sizes        %8.2f ms, %.2f ms a size\n", sizes, whole,
+           whole / (double)sizes);
+}
+
+static void bench_laying(const Style *style)
+{
+    double times[RUNS];
+    for (int run = 0; run < RUNS; run++) {
+        Arena arena = {0};
+        double *strips = ARENA_NEW(&arena, double, style->lists[SUBJECT_EDGE].count);
+        double start = now();
+        lay_out(&arena, style, (Stretch2){1.02, 1.03}, strips);
+        times[run] = now() - start;
+        arena_free(&arena);
+    }
+    printf("  one part laid out again       %8.3f ms (of %zu)\n",
+           median(times) / (double)style->drawn_count, style->drawn_count);
+}
+
+/* ---- Rows ---- */
+
+typedef struct Rows {
+    size_t count, places;
+    double length, walked, by_hand; /* mm; ms */
+} Rows;
+
+static double walk(Measured *measured, const Record *row, uint32_t size, RowProfile *profile)
+{
+    double times[RUNS];
+    for (int run = 0; run < RUNS; run++) {
+        Arena arena = {0};
+        double start = now();
+        bool found = measured_profile(measured, &arena, row, size, 0, profile);
+        times[run] = now() - start;
+        arena_free(&arena);
+        if (!found)
+            return (double)NAN;
+    }
+    return median(times);
+}
+
+static void bench_row(Rows *rows, Measured *measured, const Style *style, const Record *row)
+{
+    RowProfile profile;
+    uint32_t size = measured_base_size(measured);
+    Arena arena = {0};
+    HandRow hand = {.style = style,
+                    .columns = measured_columns(measured),
+                    .seam = &style->seams[row->owner->index],
+                    .row = row};
+    double walked = walk(measured, row, size, &profile), start = now();
+    if (!isnan(walked) && byhand_find(&arena, &hand, measured, size)) {
+        for (double at = 0; at <= profile.length; at += place_every, rows->places++)
+            byhand_layers(&hand, at);
+        rows->by_hand += now() - start;
+        rows->walked += walked;
+        rows->length += profile.length;
+        rows->count++;
+    }
+    arena_free(&arena);
+}
+
+static void bench_rows(const Style *style)
+{
+    Rows rows = {0};
+    Measured *measured = measured_new(style, NULL, &house);
+    for (size_t i = 0; i < style->lists[SUBJECT_ROW].count; i++)
+        bench_row(&rows, measured, style, style->lists[SUBJECT_ROW].items[i]);
+    measured_free(measured);
+    if (rows.count == 0)
+        return;
+    printf("  one row walked                %8.3f ms (of %zu, %.0f mm on average)\n",
+           rows.walked / (double)rows.count, rows.count, rows.length / (double)rows.count);
+    printf("  all rows of one size          %8.2f ms; place by place %.0f ms (%zu): %.0f times\n",
+           rows.walked, rows.by_hand, rows.places, rows.by_hand / rows.walked);
+}
+
+int main(void)
+{
+    static const char *const styles[][2] = {{"styles/skerry.yaml", NULL},
+                                            {"styles/skerry.yaml", "turned"},
+                                            {"styles/skerry.yaml", "turned-rounded"},
+                                            {"styles/fairlead.yaml", NULL},
+                                            {"styles/pebble.yaml", NULL}};
+    for (size_t i = 0; i < sizeof styles / sizeof styles[0]; i++) {
+        Style *style = read_style(styles[i][0], styles[i][1]);
+        printf("%s, %s\n", styles[i][0], styles[i][1] ? styles[i][1] : "as written");
+        bench_reading(styles[i][0], styles[i][1]);
+        bench_measuring(style);
+        if (style->drawn_count > 0)
+            bench_laying(style);
+        bench_rows(style);
+        style_free(style);
+    }
+    return EXIT_SUCCESS;
+}
