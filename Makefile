@@ -10,7 +10,7 @@ VERSION := 0.1
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wstrict-prototypes -Wmissing-prototypes
 OWN  := -std=gnu11 -Isrc $(WARN) -ffp-contract=off -D_FORTIFY_SOURCE=2 -fstack-protector-strong \
         -DCORDWAIN_VERSION='"$(VERSION)"' -DCORDWAIN_DATA='"$(PREFIX)/share/cordwain"'
-LIBS := -Wl,--as-needed -lyaml -lexpat -ljansson -lncursesw -lgeos_c -lm
+LIBS := -Wl,--as-needed -lyaml -lexpat -ljansson -lncursesw -lgeos_c -lmd -lm
 
 SOURCES := $(sort $(wildcard src/*/*.c))
 OBJECTS := $(SOURCES:src/%.c=$(BUILD)/src/%.o)
@@ -25,7 +25,7 @@ all: $(BUILD)/cordwain
 
 # The packages of Debian 12 that building and testing need.
 PACKAGES := gcc make pkg-config libyaml-dev libexpat1-dev libjansson-dev libncurses-dev libcmocka-dev \
-            libgsl-dev libgeos-dev valgrind mandoc python3 tmux
+            libgsl-dev libgeos-dev libmd-dev valgrind mandoc python3 tmux
 setup:
 	apt-get update
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $(PACKAGES)

@@ -130,8 +130,23 @@ bool case_style(const Options *options, const char *path, Case *loaded, Messages
     return true;
 }
 
+bool case_decisions(const Options *options, const char *path, Case *loaded, Messages *messages)
+{
+    const char *log = log_path(&loaded->arena, path), *code = loaded->style->code;
+    if (log != NULL && (loaded->log = log_read(log, messages)) == NULL)
+        return false;
+    if (log != NULL && loaded->log->exists && strcmp(loaded->log->code, code) != 0)
+        message_notice(messages, (Where){log, 0, 0},
+                       "this is the log of the style %s, not of %s: none of its decisions counts",
+                       quoted(loaded->log->code).text, quoted(code).text);
+    loaded->decisions = decisions_find(loaded->judgement, loaded->log, options->today);
+    return true;
+}
+
 void case_free(Case *loaded)
 {
+    decisions_free(loaded->decisions);
+    log_free(loaded->log);
     if (loaded->judgement != NULL)
         judgement_free(loaded->judgement);
     if (loaded->style != NULL)

@@ -9,15 +9,33 @@ static const char help[] =
     "  cordwain check styles/skerry.yaml --alternative turned --all\n"
     "\n"
     "Judges styles and lists flags, unknowns and tight findings, grouped by where they must be\n"
-    "mended; with --all also what passes, is out or is off. Ends with 0, 1 or 2.\n"
+    "mended; with --all also what passes, is out or is off. Decisions are taken from the log\n"
+    "beside the style, STYLE.log.yaml. Ends with 0, 1 or 2.\n"
     "\n"
     "  --as text|json        form of the output (json: cordwain findings/1)\n"
     "  --all                 also pass, out and off\n"
-    "  --factory, --alternative, --stage, --rules, --plain as everywhere\n";
+    "  --factory, --alternative, --stage, --today, --rules, --plain as everywhere\n";
 
 static int worse(int a, int b)
 {
     return a > b ? a : b;
+}
+
+static size_t count_styles(const Options *options)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < options->word_count; i++)
+        count += !log_is_name(options->words[i]);
+    return count;
+}
+
+/* A pattern such as *.yaml names the logs beside the styles too. */
+static bool pass_over(const char *word, size_t styles, Messages *messages)
+{
+    if (styles == 0 || !log_is_name(word))
+        return false;
+    message_notice(messages, (Where){word, 0, 0}, "a decision log is read with its style");
+    return true;
 }
 
 /* Each style is a case of its own over the same rules. */
@@ -25,29 +43,32 @@ static int check_styles(const Options *options, Case *shared, Text *out, Message
 {
     size_t count = options->word_count;
     Case *cases = memory_new(count, sizeof *cases);
-    const Judgement **judgements = memory_new(count, sizeof(Judgement *));
-    size_t judged = 0;
+    const Decisions **decisions = memory_new(count, sizeof(Decisions *));
+    size_t judged = 0, styles = count_styles(options);
     int status = 0;
     for (size_t i = 0; i < count; i++) {
         cases[i] = (Case){.factory = shared->factory, .rules = shared->rules};
-        if (!case_style(options, options->words[i], &cases[i], messages)) {
+        if (pass_over(options->words[i], styles, messages))
+            continue;
+        if (!case_style(options, options->words[i], &cases[i], messages) ||
+            !case_decisions(options, options->words[i], &cases[i], messages)) {
             status = EXIT_INPUT;
             continue;
         }
-        judgements[judged++] = cases[i].judgement;
-        status = worse(status, judgement_exit(cases[i].judgement));
+        decisions[judged++] = cases[i].decisions;
+        status = worse(status, log_release(cases[i].decisions));
         if (options->form == OUTPUT_TEXT)
-            findings_text(out, cases[i].judgement, options);
+            findings_text(out, cases[i].decisions, options);
     }
     if (options->form == OUTPUT_JSON && judged > 0)
-        findings_json(out, judgements, judged, options->all);
+        findings_json(out, decisions, judged, options->all);
     for (size_t i = 0; i < count; i++) {
         cases[i].rules = NULL;
         cases[i].factory = NULL;
         case_free(&cases[i]);
     }
     free(cases);
-    free(judgements);
+    free(decisions);
     return status;
 }
 

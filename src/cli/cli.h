@@ -7,6 +7,7 @@
 #include <stdio.h>
 
 #include "judge/judge.h"
+#include "log/valid.h"
 
 enum { EXIT_OPEN = 1, EXIT_INPUT = 2 };
 
@@ -18,6 +19,7 @@ typedef struct Options {
     size_t word_count;
     const char *factory, *alternative, *stage, *rules, *output, *size, *colourway;
     OutputForm form;
+    Date today;               /* --today, else SOURCE_DATE_EPOCH, else the local day */
     bool all, plain, help;
     bool colour;              /* stdout is a terminal that wants it */
     int columns;              /* width to wrap text at */
@@ -52,6 +54,8 @@ typedef struct Case {
     RuleSet *rules;
     Style *style;
     Judgement *judgement;
+    Log *log;          /* NULL: not asked for, or the style is standard input */
+    Decisions *decisions;
 } Case;
 
 /* Reads rules and factory (into `loaded`); false with messages. */
@@ -60,6 +64,8 @@ bool case_rules(const Options *options, Case *loaded, Messages *messages);
 bool case_read(const Options *options, const char *path, Case *loaded, Messages *messages);
 /* Reads and judges a style with the rules and factory already in `loaded`. */
 bool case_style(const Options *options, const char *path, Case *loaded, Messages *messages);
+/* Reads the decision log beside a style that is judged. */
+bool case_decisions(const Options *options, const char *path, Case *loaded, Messages *messages);
 void case_free(Case *loaded);
 
 /* Writes messages to stderr, frees them and returns `status`. */
@@ -68,7 +74,7 @@ int finish(Messages *messages, int status);
 int print_all(const Text *text, int status);
 
 /* The findings as people read them, and as JSON (form findings/1). */
-void findings_text(Text *text, const Judgement *judgement, const Options *options);
-void findings_json(Text *text, const Judgement *const *judgements, size_t count, bool all);
+void findings_text(Text *text, const Decisions *decisions, const Options *options);
+void findings_json(Text *text, const Decisions *const *decisions, size_t count, bool all);
 
 #endif

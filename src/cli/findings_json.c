@@ -84,8 +84,52 @@ static json_t *values_object(const Judgement *judgement, const Finding *finding)
     return values;
 }
 
-static json_t *finding_object(const Judgement *judgement, const Finding *finding)
+static json_t *names_array(const TextList *names)
 {
+    json_t *array = json_array();
+    for (size_t i = 0; i < names->count; i++)
+        append(array, json_string(names->items[i]));
+    return array;
+}
+
+static json_t *decision_object(const Decided *decided)
+{
+    static const char *const states[] = {[STATE_HOLDS] = "holds",
+                                         [STATE_LAPSED] = "lapsed",
+                                         [STATE_NOT_NEEDED] = "not needed"};
+    if (decided == NULL)
+        return json_null();
+    const LogRecord *record = decided->record;
+    json_t *object = json_object();
+    put(object, "decision", json_string(decision_name(record->decision)));
+    put(object, "state", json_string(states[decided->state]));
+    put(object, "lapsed", text_or_null(decided->lapsed));
+    put(object, "who", names_array(&record->who));
+    put(object, "when", json_string(record->when));
+    put(object, "why", json_string(record->why));
+    put(object, "until", text_or_null(record->until[0] != '\0' ? record->until : NULL));
+    put(object, "ask", text_or_null(record->ask[0] != '\0' ? record->ask : NULL));
+    return object;
+}
+
+/* Permits that nobody needs any more: of what rule, at what place. */
+static json_t *unneeded_array(const Decisions *decisions)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < decisions->unneeded_count; i++) {
+        const Decided *decided = &decisions->unneeded[i];
+        json_t *object = json_object();
+        put(object, "rule", json_string(decided->record->rule));
+        put(object, "place", json_string(decided->record->place));
+        put(object, "decision", decision_object(decided));
+        append(array, object);
+    }
+    return array;
+}
+
+static json_t *finding_object(const Decisions *decisions, const Finding *finding)
+{
+    const Judgement *judgement = decisions->judgement;
     json_t *object = json_object();
     const Rule *rule = finding->rule;
     Basis basis;
@@ -111,7 +155,7 @@ static json_t *finding_object(const Judgement *judgement, const Finding *finding
     put(object, "cause", json_string(finding_cause(judgement, finding)->name));
     put(object, "values", values_object(judgement, finding));
     put(object, "remedies", json_array());
-    put(object, "decision", json_null());
+    put(object, "decision", decision_object(decision_of(decisions, finding)));
     return object;
 }
 
@@ -138,8 +182,9 @@ static json_t *sizes_array(const Judgement *judgement)
     return sizes;
 }
 
-static json_t *judgement_object(const Judgement *judgement, bool all)
+static json_t *judgement_object(const Decisions *decisions, bool all)
 {
+    const Judgement *judgement = decisions->judgement;
     const Style *style = judgement->style;
     json_t *object = json_object(), *colourways = json_array(), *findings = json_array();
     for (size_t i = 0; i < style->colourway_count; i++)
@@ -147,7 +192,7 @@ static json_t *judgement_object(const Judgement *judgement, bool all)
     for (size_t i = 0; i < judgement->count; i++) {
         Verdict verdict = judgement->findings[i].verdict;
         if (all || verdict == VERDICT_FLAG || verdict == VERDICT_UNKNOWN || verdict == VERDICT_TIGHT)
-            append(findings, finding_object(judgement, &judgement->findings[i]));
+            append(findings, finding_object(decisions, &judgement->findings[i]));
     }
     put(object, "cordwain", json_string("findings/1"));
     put(object, "style", json_string(style->name));
@@ -158,6 +203,8 @@ static json_t *judgement_object(const Judgement *judgement, bool all)
     put(object, "colourways", colourways);
     put(object, "tally", tally_object(judgement));
     put(object, "findings", findings);
+    if (decisions->logged)
+        put(object, "permits_not_needed", unneeded_array(decisions));
     return object;
 }
 
@@ -175,11 +222,11 @@ static void add_without_delete(Text *text, const char *dump)
     }
 }
 
-void findings_json(Text *text, const Judgement *const *judgements, size_t count, bool all)
+void findings_json(Text *text, const Decisions *const *decisions, size_t count, bool all)
 {
-    json_t *root = count == 1 ? judgement_object(judgements[0], all) : json_array();
+    json_t *root = count == 1 ? judgement_object(decisions[0], all) : json_array();
     for (size_t i = 0; count > 1 && i < count; i++)
-        append(root, judgement_object(judgements[i], all));
+        append(root, judgement_object(decisions[i], all));
     char *dump = json_dumps(root, JSON_INDENT(1) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(17));
     if (dump == NULL)
         out_of_memory();

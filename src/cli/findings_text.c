@@ -85,6 +85,7 @@ typedef struct Told {
     const Finding *finding; /* in the judgement's array: its address is its order */
     const Cause *cause;
     char *sentence;
+    char *decision;         /* what was decided about it; "" nothing */
 } Told;
 
 /* Findings of one cause that read alike (a part and its mirror): told at once. */
@@ -108,7 +109,8 @@ static int compare_alike(const Told *a, const Told *b)
         return by_address(one->rule, other->rule);
     if (one->verdict != other->verdict)
         return one->verdict < other->verdict ? -1 : 1;
-    return strcmp(a->sentence, b->sentence);
+    int order = strcmp(a->sentence, b->sentence);
+    return order != 0 ? order : strcmp(a->decision, b->decision);
 }
 
 static int compare_told(const void *a, const void *b)
@@ -125,17 +127,23 @@ static int compare_runs(const void *a, const void *b)
     return order != 0 ? order : by_address(one->told->finding, other->told->finding);
 }
 
-static size_t tell(const Judgement *judgement, Told *told)
+static size_t tell(const Decisions *decisions, Told *told)
 {
+    const Judgement *judgement = decisions->judgement;
     size_t count = 0;
     for (size_t i = 0; i < judgement->count; i++) {
         const Finding *finding = &judgement->findings[i];
         if (!to_settle(finding))
             continue;
-        Text sentence = {0};
+        const Decided *decided = decision_of(decisions, finding);
+        Text sentence = {0}, decision = {0};
         finding_sentence(&sentence, judgement, finding, finding_worst_lane(judgement, finding));
-        text_add(&sentence, ""); /* so that it has bytes even if empty */
-        told[count++] = (Told){finding, finding_cause(judgement, finding), sentence.bytes};
+        if (decided != NULL)
+            decision_say(&decision, decided);
+        text_add(&sentence, ""); /* so that they have bytes even if empty */
+        text_add(&decision, "");
+        told[count++] = (Told){finding, finding_cause(judgement, finding), sentence.bytes,
+                               decision.bytes};
     }
     return count;
 }
@@ -215,6 +223,11 @@ static void add_run(Text *text, const Judgement *judgement, const Run *run,
     text_add(text, "\n");
     text_free(&line);
     add_measure(text, judgement, finding);
+    if (run->told->decision[0] == '\0')
+        return;
+    text_addf(text, "%*s", INDENT, "");
+    text_add_wrapped(text, run->told->decision, options->columns, INDENT);
+    text_add(text, "\n");
 }
 
 /* The seams a line lies in, since both their edges are mended together. */
@@ -270,19 +283,22 @@ static void add_cause_head(Text *text, const Judgement *judgement, const Finding
         add_gives(text, judgement, finding);
 }
 
-static size_t add_causes(Text *text, const Judgement *judgement, const Options *options)
+static size_t add_causes(Text *text, const Decisions *decisions, const Options *options)
 {
+    const Judgement *judgement = decisions->judgement;
     Told *told = memory_new(judgement->count, sizeof *told);
     Run *runs = memory_new(judgement->count, sizeof *runs);
-    size_t count = tell(judgement, told), number = 0;
+    size_t count = tell(decisions, told), number = 0;
     size_t run_count = find_runs(told, count, runs);
     for (size_t i = 0; i < run_count; i++) {
         if (i == 0 || runs[i].cause_first != runs[i - 1].cause_first)
             add_cause_head(text, judgement, runs[i].told->finding, ++number);
         add_run(text, judgement, &runs[i], options);
     }
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         free(told[i].sentence);
+        free(told[i].decision);
+    }
     free(told);
     free(runs);
     return number;
@@ -334,12 +350,43 @@ static void add_off_rules(Text *text, const Judgement *judgement, const Options 
     }
 }
 
-void findings_text(Text *text, const Judgement *judgement, const Options *options)
+/* "no longer needed: bend a.b.1 [turn-clip-pitch], now pass: permit by …" */
+static void add_unneeded(Text *text, const Decided *decided, const Options *options)
 {
+    Text line = {0};
+    text_add(&line, "no longer needed: ");
+    add_visible(&line, decided->record->place);
+    text_add(&line, " [");
+    add_visible(&line, decided->record->rule);
+    if (decided->finding != NULL)
+        text_addf(&line, "], now %s: ", verdict_name(decided->finding->verdict));
+    else
+        text_add(&line, "], not there any more: ");
+    decision_say(&line, decided);
+    text_add_wrapped(text, line.bytes, options->columns, 2);
+    text_add(text, "\n");
+    text_free(&line);
+}
+
+/* What the log does; nothing where there is none. */
+static void add_decisions(Text *text, const Decisions *decisions, const Options *options)
+{
+    if (!decisions->logged)
+        return;
+    text_addf(text, "%zu open, %zu under a deviation permit, %zu decision%s lapsed\n",
+              decisions->open, decisions->permitted, decisions->lapsed,
+              decisions->lapsed == 1 ? "" : "s");
+    for (size_t i = 0; i < decisions->unneeded_count; i++)
+        add_unneeded(text, &decisions->unneeded[i], options);
+}
+
+void findings_text(Text *text, const Decisions *decisions, const Options *options)
+{
+    const Judgement *judgement = decisions->judgement;
     static const Verdict shown[] = {VERDICT_FLAG, VERDICT_UNKNOWN, VERDICT_TIGHT, VERDICT_PASS,
                                     VERDICT_OUT,  VERDICT_OFF};
     add_head(text, judgement);
-    size_t causes = add_causes(text, judgement, options);
+    size_t causes = add_causes(text, decisions, options);
     if (options->all)
         add_rest(text, judgement);
     text_add(text, "\n");
@@ -348,6 +395,7 @@ void findings_text(Text *text, const Judgement *judgement, const Options *option
                   verdict_name(shown[i]));
     text_addf(text, ": %zu in all\n", judgement->count);
     text_addf(text, "%zu cause%s to settle\n", causes, causes == 1 ? "" : "s");
+    add_decisions(text, decisions, options);
     add_off_rules(text, judgement, options);
     text_add(text, "A pass is not a release for wear; machine makers' manuals and local law come "
                    "first.\n\n");

@@ -26,12 +26,13 @@ static const char help_tail[] =
     "  --factory NAME|FILE   judge against this shop's machines and limits\n"
     "  --alternative NAME    another way to build the style, named in its file\n"
     "  --stage WORD          pull-over, fit-sample, confirmation-sample, production\n"
+    "  --today DATE          the day that permits are held against, such as 2026-03-31\n"
     "  --rules DIR           folder with base/*.yaml and factories/*.yaml\n"
     "  --plain               no colour, no screen\n"
     "  --help, --version\n"
     "\n"
     "Ends with 0 when nothing is open, 1 when a flag, an unknown or a tight critical finding\n"
-    "is, 2 when input or use is wrong.\n"
+    "is without a deviation permit, 2 when input or use is wrong.\n"
     "Machine makers' manuals, guards and local safety law come first; no limit in a rule file\n"
     "overrides them. A pass is not a release for wear.\n";
 

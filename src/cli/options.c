@@ -7,8 +7,8 @@
 #include "cli/cli.h"
 
 typedef enum OptionId {
-    OPTION_FACTORY, OPTION_ALTERNATIVE, OPTION_STAGE, OPTION_RULES, OPTION_PLAIN, OPTION_HELP,
-    OPTION_AS, OPTION_ALL, OPTION_OUTPUT, OPTION_SIZE, OPTION_COLOURWAY
+    OPTION_FACTORY, OPTION_ALTERNATIVE, OPTION_STAGE, OPTION_TODAY, OPTION_RULES, OPTION_PLAIN,
+    OPTION_HELP, OPTION_AS, OPTION_ALL, OPTION_OUTPUT, OPTION_SIZE, OPTION_COLOURWAY
 } OptionId;
 
 static const struct {
@@ -19,6 +19,7 @@ static const struct {
     [OPTION_FACTORY] = {"--factory", true, true},
     [OPTION_ALTERNATIVE] = {"--alternative", true, true},
     [OPTION_STAGE] = {"--stage", true, true},
+    [OPTION_TODAY] = {"--today", true, true},
     [OPTION_RULES] = {"--rules", true, true},
     [OPTION_PLAIN] = {"--plain", true, false},
     [OPTION_HELP] = {"--help", true, false},
@@ -96,6 +97,28 @@ static bool set_form(const Command *command, Options *options, const char *value
     return false;
 }
 
+static bool set_today(Options *options, const char *value)
+{
+    bool day = date_read(value, &options->today);
+    if (!day)
+        complain("--today takes a day such as 2026-03-31, not", value, NULL);
+    return day;
+}
+
+/* Where --today did not say it. The clock is read here and nowhere else. */
+static bool find_today(Options *options)
+{
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    if (options->today.year != 0)
+        return true;
+    bool fixed = epoch != NULL && *epoch != '\0';
+    if (fixed ? date_of_epoch(epoch, &options->today)
+              : date_of(time(NULL), false, &options->today))
+        return true;
+    complain("SOURCE_DATE_EPOCH takes seconds since 1970, not", fixed ? epoch : "this clock's", NULL);
+    return false;
+}
+
 static bool set_option(const Command *command, Options *options, int option, const char *value)
 {
     switch ((OptionId)option) {
@@ -108,6 +131,8 @@ static bool set_option(const Command *command, Options *options, int option, con
     case OPTION_STAGE:
         options->stage = value;
         break;
+    case OPTION_TODAY:
+        return set_today(options, value);
     case OPTION_RULES:
         options->rules = value;
         break;
@@ -196,5 +221,5 @@ bool options_read(Arena *arena, const Command *command, int argc, char *const *a
     }
     options->colour = wants_colour(options);
     options->columns = output_columns();
-    return true;
+    return options->help || find_today(options);
 }

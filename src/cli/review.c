@@ -15,10 +15,10 @@ static bool has_terminal(const Options *options)
 }
 
 /* What a terminal that cannot show the screen gets. */
-static int print_findings(const Options *options, const Judgement *judgement, int status)
+static int print_findings(const Options *options, const Decisions *decisions, int status)
 {
     Text out = {0};
-    findings_text(&out, judgement, options);
+    findings_text(&out, decisions, options);
     status = print_all(&out, status);
     text_free(&out);
     return status;
@@ -37,10 +37,11 @@ static int run(const Options *options)
     Case loaded = {0};
     int status = EXIT_INPUT;
     if (case_rules(options, &loaded, &messages) &&
-        case_style(options, options->words[0], &loaded, &messages)) {
-        status = judgement_exit(loaded.judgement);
+        case_style(options, options->words[0], &loaded, &messages) &&
+        case_decisions(options, options->words[0], &loaded, &messages)) {
+        status = log_release(loaded.decisions);
         if (!screen_run(loaded.judgement))
-            status = print_findings(options, loaded.judgement, status);
+            status = print_findings(options, loaded.decisions, status);
     }
     case_free(&loaded);
     return finish(&messages, status);

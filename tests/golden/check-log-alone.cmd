@@ -1,0 +1,1 @@
+check tests/fixtures/logged/ferry.log.yaml --rules tests/fixtures/logged/rules
