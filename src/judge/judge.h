@@ -119,6 +119,17 @@ typedef struct Reading {
 size_t finding_readings(Arena *arena, const Judgement *judgement, const Finding *finding,
                         uint32_t lane, Reading **readings);
 
+/* A value of the style's file that a finding rests on: `record` of the field's subject. */
+typedef struct FindingValue {
+    FieldId field;
+    uint32_t record;
+    bool given;            /* its rule names it as one that may give */
+} FindingValue;
+/* In the worst lane: what the rule gives, easiest first, then what it read, each once. What
+ * was worked out stands for what it was worked out from; what belongs to a factory is left out. */
+size_t finding_values(Arena *arena, const Judgement *judgement, const Finding *finding,
+                      FindingValue **values);
+
 /* Runs the examples of all rules; false with messages for each that is wrong
  * or was not evaluated. */
 bool judge_examples(const RuleSet *rules, Messages *messages, size_t *run);

@@ -1,5 +1,7 @@
 /* How far holes and the ends of reinforcements keep from rows and lines, as drawn.
  * For the files of src/measure only. */
+#include <stdlib.h>
+
 #include "measure/measuring.h"
 #include "shape/area.h"
 
@@ -50,13 +52,42 @@ static bool hole_line(const Measuring *m, const Record *hole, const Lay *lay, ui
     return line->number > 0 && spaced && !isnan(line->first + line->from_edge + line->rim);
 }
 
+/* Way of the curve at a point of its polyline; where that is a corner, or the end,
+ * of the given segment. */
+static Point way_at(const Line *line, size_t point, size_t segment)
+{
+    const double corner = 0.93969262078590838; /* cosine of 20 degrees */
+    Point own = line_way(line, segment);
+    if (point == 0 || point + 1 == line->count)
+        return own;
+    Point in = line_way(line, point - 1), out = line_way(line, point);
+    Point from = line->points[point - 1], to = line->points[point + 1];
+    double x = to.x - from.x, y = to.y - from.y, length = hypot(x, y);
+    return in.x * out.x + in.y * out.y < corner ? own : (Point){x / length, y / length};
+}
+
+/* Way of the curve that the polyline stands for: chords lean by some degrees, which
+ * counts far inside. */
+static Point curve_way(const Line *line, double at)
+{
+    size_t segment = 0;
+    while (segment + 2 < line->count && line->at[segment + 1] <= at)
+        segment++;
+    double length = line->at[segment + 1] - line->at[segment];
+    double share = fmin(fmax((at - line->at[segment]) / length, 0), 1);
+    Point from = way_at(line, segment, segment), to = way_at(line, segment + 1, segment);
+    double x = from.x + (to.x - from.x) * share, y = from.y + (to.y - from.y) * share;
+    double size = hypot(x, y);
+    return (Point){x / size, y / size};
+}
+
 /* Holes beyond the end of their edge go on straight. */
 static Point hole_at(const HoleLine *line, size_t i)
 {
     const Line *edge = &line->edge->line;
     double at = line->first + (i ? (double)i * line->spacing : 0);
     double beyond = fmax(0, at - line_length(edge));
-    Point on = line_point(edge, at), way = line_direction(edge, at);
+    Point on = line_point(edge, at), way = curve_way(edge, at);
     return (Point){on.x + way.x * beyond - way.y * line->from_edge,
                    on.y + way.y * beyond + way.x * line->from_edge};
 }
@@ -73,14 +104,14 @@ static const RowLine *row_on(const RowLineList *rows, const Record *row, const L
     return NULL;
 }
 
-typedef double RowGap(const void *what, const Line *row);
+/* How far the row is, if it is nearer than `least`; else anything that is not. */
+typedef double RowGap(const void *what, const Line *row, double least);
 
 /* The least of `gap` over all rows of the part's seams; NaN where one of them is
  * not known to run anywhere. */
 static double least_of_rows(const Measuring *m, const LaidPart *part, uint32_t size, RowGap *gap,
-                            const void *what)
+                            const void *what, double least)
 {
-    double least = NOTHING_NEAR_MM;
     for (size_t s = 0; s < m->style->seam_count; s++) {
         const Seam *seam = &m->style->seams[s];
         if (!seam_has_part(seam, part->part))
@@ -91,26 +122,32 @@ static double least_of_rows(const Measuring *m, const LaidPart *part, uint32_t s
             if (!row)
                 return NAN;
             for (; row; row = row_on(&m->row_lines[size], seam->rows.items[r], part, &from))
-                least = fmin(least, gap(what, &row->line));
+                least = fmin(least, gap(what, &row->line, least));
         }
     }
     return m->seams_open ? NAN : least;
 }
 
-static double gap_of_holes(const void *what, const Line *row)
+static double gap_of_holes(const void *what, const Line *row, double least)
 {
     const HoleLine *line = what;
-    double least = INFINITY;
     Nearest nearest;
     for (size_t i = 0; i < line->number; i++)
-        if (line_nearest(row, hole_at(line, i), INFINITY, &nearest))
+        if (line_nearest(row, hole_at(line, i), fmax(least + line->rim, 0), &nearest))
             least = fmin(least, nearest.distance - line->rim);
     return least;
 }
 
-static double gap_of_end(const void *what, const Line *row)
+/* The gap of two lines, if it is less than `least`. */
+static double gap_within(const Line *one, const Line *other, double least)
 {
-    return line_gap(what, row, NULL);
+    Box a = line_box(one), b = line_box(other);
+    return box_gap2(&a, &b) >= least * least ? least : line_gap(one, other, NULL);
+}
+
+static double gap_of_end(const void *what, const Line *row, double least)
+{
+    return gap_within(what, row, least);
 }
 
 static double cut_clear(const HoleLine *line)
@@ -136,7 +173,8 @@ static void fill_hole(Measuring *m, const Record *hole)
     for (uint32_t size = 0; size < m->size_count; size++) {
         HoleLine line;
         bool known = hole_line(m, hole, m->lays[size], lane_of(m, size), &line);
-        double row = known ? least_of_rows(m, line.part, size, gap_of_holes, &line) : NAN;
+        double row =
+            known ? least_of_rows(m, line.part, size, gap_of_holes, &line, NOTHING_NEAR_MM) : NAN;
         rows[size] = drawn_span(m, row);
         cuts[size] = drawn_span(m, known ? cut_clear(&line) : NAN);
     }
@@ -146,13 +184,88 @@ static void fill_hole(Measuring *m, const Record *hole)
 
 /* ---- Ends of reinforcements ---- */
 
-/* The line where a backing ends inside an edge; none where it is sewn in. */
-static size_t end_lines(Measuring *m, const Backing *backing, const LaidEdge *edge, Line **lines)
+static double inset_of(const Backing *backing, const LaidEdge *edge)
 {
     const Value *inset = inset_at(backing, edge->edge);
-    if (!inset || inset->presence != VALUE_KNOWN || !(inset->quantity.nominal > 0))
-        return 0;
-    return area_beside(&m->scratch, &edge->line, inset->quantity.nominal, lines);
+    return inset && inset->presence == VALUE_KNOWN ? inset->quantity.nominal : 0;
+}
+
+/* Does the backing end at a place that lies its inset inside of `edge`, and not
+ * sooner for another edge? */
+static bool ends_there(const Backing *backing, const LaidPart *part, const LaidEdge *edge,
+                       Point place)
+{
+    Nearest nearest;
+    for (size_t i = 0; i < part->edge_count; i++)
+        if (&part->edges[i] != edge &&
+            line_nearest(&part->edges[i].line, place, inset_of(backing, &part->edges[i]), &nearest))
+            return false;
+    return laid_covers(part, place, 0);
+}
+
+/* The stretch of a line between two places. */
+static Line line_part(Arena *arena, const Line *line, double from, double to)
+{
+    Point *points = ARENA_NEW(arena, Point, line->count + 2);
+    size_t count = 0;
+    points[count++] = line_point(line, from);
+    for (size_t i = 0; i < line->count; i++)
+        if (line->at[i] > from && line->at[i] < to)
+            points[count++] = line->points[i];
+    points[count++] = line_point(line, to);
+    return line_new(arena, points, count);
+}
+
+static int by_size(const void *a, const void *b)
+{
+    double one = *(const double *)a, other = *(const double *)b;
+    return (one > other) - (one < other);
+}
+
+typedef struct Ends {
+    Line *items;
+    size_t count, capacity;
+} Ends;
+
+/* What is left of a line beside `edge` where the backing does not end sooner. */
+static void add_ends(Arena *arena, Ends *ends, const Backing *backing, const LaidPart *part,
+                     const LaidEdge *edge, const Line *line)
+{
+    double *marks = NULL, *at, from = 0;
+    size_t count = 0, capacity = 0;
+    Box own = line_box(line);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        const Line *other = &part->edges[i].line;
+        double inset = inset_of(backing, &part->edges[i]);
+        Box box = line_box(other);
+        if (&part->edges[i] == edge || box_gap2(&own, &box) > inset * inset)
+            continue;
+        size_t found = line_levels(arena, line, other, inset, &at);
+        for (size_t k = 0; k < found; k++)
+            *ARENA_PUSH(arena, marks, count, capacity) = at[k];
+    }
+    *ARENA_PUSH(arena, marks, count, capacity) = line_length(line);
+    qsort(marks, count, sizeof *marks, by_size);
+    for (size_t i = 0; i < count; i++) {
+        if (marks[i] > from &&
+            ends_there(backing, part, edge, line_point(line, (from + marks[i]) / 2)))
+            *ARENA_PUSH(arena, ends->items, ends->count, ends->capacity) =
+                line_part(arena, line, from, marks[i]);
+        from = marks[i];
+    }
+}
+
+/* The lines where a backing ends inside an edge; none where it is sewn in. */
+static Ends end_lines(Arena *arena, const Backing *backing, const LaidPart *part,
+                      const LaidEdge *edge)
+{
+    Ends ends = {0};
+    Line *beside;
+    double inset = inset_of(backing, edge);
+    size_t count = inset > 0 ? area_beside(arena, &edge->line, inset, &beside) : 0;
+    for (size_t i = 0; i < count; i++)
+        add_ends(arena, &ends, backing, part, edge, &beside[i]);
+    return ends;
 }
 
 typedef struct Clear {
@@ -176,9 +289,9 @@ static void clear_of_toplines(const Measuring *m, const Line *end, const LaidPar
             Tri topline = tri_and(cell_is(m, EDGE_SIGHT, index, "topline"),
                                   tri_not(cell_is(m, EDGE_FINISH, index, "fold-line")));
             if (topline != TRI_NO)
-                clear->topline =
-                    lesser(clear->topline,
-                           topline == TRI_UNKNOWN ? NAN : line_gap(end, &edge->line, NULL));
+                clear->topline = lesser(
+                    clear->topline,
+                    topline == TRI_UNKNOWN ? NAN : gap_within(end, &edge->line, clear->topline));
         }
 }
 
@@ -195,11 +308,12 @@ static bool clear_of(Measuring *m, const Backing *backing, uint32_t size, Clear 
             const Value *inset = inset_at(backing, part->edges[i].edge);
             if (inset && inset->presence == VALUE_UNKNOWN)
                 return false;
-            Line *ends;
-            size_t count = end_lines(m, backing, &part->edges[i], &ends);
-            for (size_t e = 0; e < count; e++) {
-                clear->row = lesser(clear->row, least_of_rows(m, part, size, gap_of_end, &ends[e]));
-                clear_of_toplines(m, &ends[e], part, lay, clear);
+            Ends ends = end_lines(&m->scratch, backing, part, &part->edges[i]);
+            for (size_t e = 0; e < ends.count; e++) {
+                const Line *end = &ends.items[e];
+                if (!isnan(clear->row))
+                    clear->row = least_of_rows(m, part, size, gap_of_end, end, clear->row);
+                clear_of_toplines(m, end, part, lay, clear);
             }
         }
     }

@@ -47,14 +47,22 @@ Tri drawn_part(const Measuring *m, const Record *part)
 /* ---- Laying out ---- */
 
 /* An underlay is drawn at its cut line, its allowance beyond the seam. */
+static double strip_of(const Measuring *m, const Record *edge)
+{
+    const JointList *joints = &m->joints[edge->index];
+    double allowance = cell_get(m, EDGE_ALLOWANCE, (int32_t)edge->index, 0).nominal;
+    Tri under = TRI_NO;
+    for (size_t i = 0; i < joints->count; i++)
+        under = tri_or(under, seam_underlay(m, joints->items[i].seam, joints->items[i].side));
+    return under == TRI_NO || allowance == 0 ? 0 : under == TRI_YES ? allowance : NAN;
+}
+
 static double *strips_of(Measuring *m)
 {
     const RecordList *edges = values_list(m, SUBJECT_EDGE);
     double *strips = ARENA_NEW(&m->scratch, double, edges->count);
     for (size_t i = 0; i < edges->count; i++)
-        for (size_t k = 0; k < m->joints[i].count; k++)
-            if (seam_underlay(m, m->joints[i].items[k].seam, m->joints[i].items[k].side) == TRI_YES)
-                strips[i] = cell_get(m, EDGE_ALLOWANCE, (int32_t)i, 0).nominal;
+        strips[i] = strip_of(m, edges->items[i]);
     return strips;
 }
 
@@ -84,8 +92,7 @@ static double growth_of(const Measuring *m, const Record *edge, uint32_t lane)
     const Lay *base = m->lays[m->base_size], *here = m->lays[lane_size(m, lane)];
     if (!here || !here->of_edge[edge->index])
         return NAN;
-    return line_length(&here->of_edge[edge->index]->line) /
-           line_length(&base->of_edge[edge->index]->line);
+    return here->of_edge[edge->index]->length / base->of_edge[edge->index]->length;
 }
 
 static Span span_shift(Span span, double by)

@@ -16,15 +16,16 @@ static double sewn_length(Measuring *m, const Seam *seam, size_t side, const Rec
 {
     if (!lay->of_edge[edge->index])
         return NAN;
-    const Line *line = &lay->of_edge[edge->index]->line;
-    double lap = cell_get(m, EDGE_ALLOWANCE, (int32_t)edge->index, 0).nominal, length = 0;
+    const LaidEdge *laid = lay->of_edge[edge->index];
+    double lap = cell_get(m, EDGE_ALLOWANCE, (int32_t)edge->index, 0).nominal;
+    double length = laid->length - line_length(&laid->line);
     if (seam_underlay(m, seam, side) != TRI_YES || lap == 0)
-        return line_length(line);
+        return laid->length;
     if (isnan(lap))
         return NAN;
     Arena arena = {0};
     Line *pieces;
-    size_t count = area_beside(&arena, line, lap, &pieces);
+    size_t count = area_beside(&arena, &laid->line, lap, &pieces);
     for (size_t i = 0; i < count; i++)
         length += line_length(&pieces[i]);
     arena_free(&arena);
@@ -80,15 +81,21 @@ static Tri all_drawn(const Measuring *m, const Seam *seam)
 
 /* ---- Laps ---- */
 
-/* The part under the over edge where both lie on one sheet; NULL elsewhere. */
-static const LaidPart *underlay_of(const Lay *lay, const SeamSide *under, const LaidPart *over)
+/* The part under the over edge where both lie on one sheet; NULL elsewhere. Of
+ * several the one that it lies on. */
+static const LaidPart *underlay_of(const Lay *lay, const SeamSide *under, const LaidPart *over,
+                                   const Line *line)
 {
+    const LaidPart *first = NULL;
     for (size_t i = 0; i < under->count; i++) {
         const LaidPart *part = lay->of_part[under->edges[i]->owner->index];
-        if (part && over->sheet && part->sheet == over->sheet)
+        if (!part || !over->sheet || part->sheet != over->sheet)
+            continue;
+        if (laid_on(line, part))
             return part;
+        first = first ? first : part;
     }
-    return NULL;
+    return first;
 }
 
 /* Is every over edge laid on the underlay? */
@@ -97,23 +104,39 @@ static bool is_laid(const Lay *lay, const Seam *seam)
     const SeamSide *over = &seam->sides[0], *under = &seam->sides[seam->side_count - 1];
     for (size_t i = 0; i < over->count; i++) {
         const LaidPart *part = lay->of_part[over->edges[i]->owner->index];
-        const LaidPart *below = underlay_of(lay, under, part);
-        if (!below || !laid_on(&lay->of_edge[over->edges[i]->index]->line, below))
+        const Line *line = &lay->of_edge[over->edges[i]->index]->line;
+        const LaidPart *below = underlay_of(lay, under, part, line);
+        if (!below || !laid_on(line, below))
             return false;
     }
     return over->count > 0;
 }
 
-static double overlap_at(const Lay *lay, const SeamSide *under, const LaidPart *below, Point place)
+/* Does some of the line lie off the part? */
+static bool runs_off(const Line *line, const LaidPart *below)
+{
+    Arena arena = {0};
+    double *at, from = 0;
+    bool off = false;
+    size_t count = line_levels(&arena, line, &below->outline, OFF_UNDERLAY_MM, &at);
+    for (size_t i = 0; i <= count && !off; i++) {
+        double to = i < count ? at[i] : line_length(line);
+        off = to > from && !laid_covers(below, line_point(line, (from + to) / 2), OFF_UNDERLAY_MM);
+        from = to;
+    }
+    arena_free(&arena);
+    return off;
+}
+
+static double overlap_on(const Lay *lay, const SeamSide *under, const LaidPart *below,
+                         const Line *line)
 {
     double least = INFINITY;
-    Nearest nearest;
-    if (!laid_covers(below, place, OFF_UNDERLAY_MM))
+    if (runs_off(line, below))
         return 0;
     for (size_t i = 0; i < under->count; i++)
-        if (under->edges[i]->owner == below->part &&
-            line_nearest(&lay->of_edge[under->edges[i]->index]->line, place, INFINITY, &nearest))
-            least = fmin(least, nearest.distance);
+        if (under->edges[i]->owner == below->part)
+            least = fmin(least, line_gap(line, &lay->of_edge[under->edges[i]->index]->line, NULL));
     return least;
 }
 
@@ -123,12 +146,11 @@ static double overlap_of(const Lay *lay, const Seam *seam)
     double least = INFINITY;
     for (size_t i = 0; i < over->count; i++) {
         const LaidPart *part = lay->of_part[over->edges[i]->owner->index];
-        const LaidPart *below = part ? underlay_of(lay, under, part) : NULL;
+        const Line *line = part ? &lay->of_edge[over->edges[i]->index]->line : NULL;
+        const LaidPart *below = part ? underlay_of(lay, under, part, line) : NULL;
         if (!below)
             return NAN;
-        const Line *line = &lay->of_edge[over->edges[i]->index]->line;
-        for (size_t k = 0; k < line->count; k++)
-            least = fmin(least, overlap_at(lay, under, below, line->points[k]));
+        least = fmin(least, overlap_on(lay, under, below, line));
     }
     return least;
 }
@@ -141,7 +163,8 @@ static void fill_misfit(Measuring *m, const Seam *seam, Tri compared)
     for (uint32_t size = 0; size < m->size_count; size++) {
         bool known = compared == TRI_YES && m->lays[size] && !seam->ease_unknown;
         misfits[size] = drawn_span(m, known ? misfit_of(m, seam, m->lays[size]) : NAN);
-        misfits[size].lo = fmax(misfits[size].lo, fmin(0, misfits[size].nominal));
+        if (misfits[size].lo < 0)
+            misfits[size].lo = 0;
     }
     drawn_put(m, SEAM_MISFIT, seam->record->index, misfits, "lengths of the drawn lines",
               compared == TRI_YES);

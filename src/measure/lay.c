@@ -43,13 +43,86 @@ static void stretch_points(Point *points, size_t count, Matrix matrix, double st
     }
 }
 
-static LaidEdge lay_edge(Arena *arena, const Record *edge, const Path *path, Matrix matrix,
-                         double strip)
-{
+/* ---- Corners ---- */
+
+/* Points of an edge before it is a line. */
+typedef struct Stroke {
     Point *points;
-    size_t count = path_flatten(arena, path, OUTLINE_FLATNESS_MM, &points);
-    stretch_points(points, count, matrix, strip > 0 ? strip : 0);
-    return (LaidEdge){edge, line_new(arena, points, count)};
+    size_t count;
+} Stroke;
+
+/* Where the straight on from `a` along `way` meets that through `b` along `other`;
+ * false where they run nearly alike. */
+static bool straights_meet(Point a, Point way, Point b, Point other, Point *at)
+{
+    double sine = way.x * other.y - way.y * other.x;
+    if (fabs(sine) < 0.1)
+        return false;
+    double along = ((b.x - a.x) * other.y - (b.y - a.y) * other.x) / sine;
+    *at = (Point){a.x + along * way.x, a.y + along * way.y};
+    return true;
+}
+
+static void reverse(Stroke *stroke)
+{
+    for (size_t i = 0; i < stroke->count / 2; i++) {
+        Point held = stroke->points[i];
+        stroke->points[i] = stroke->points[stroke->count - 1 - i];
+        stroke->points[stroke->count - 1 - i] = held;
+    }
+}
+
+/* Goes on or stops at `at`, straight on from its end. */
+static void end_at(Stroke *stroke, Point way, Point at)
+{
+    const Point *points = stroke->points;
+    size_t last = stroke->count - 1;
+    while (last > 1 &&
+           (points[last - 1].x - at.x) * way.x + (points[last - 1].y - at.y) * way.y > 0)
+        last--;
+    stroke->points[last] = at;
+    stroke->count = last + 1;
+}
+
+/* Strips of different widths part their edges at the corner, or let them cross:
+ * there the lines go on straight, or stop. */
+static void meet_corner(Stroke *one, Stroke *next)
+{
+    Point end = one->points[one->count - 1], start = next->points[0], at;
+    Point way = travel_at(one->points, one->count, one->count - 1);
+    Point other = travel_at(next->points, next->count, 0);
+    if (hypot(end.x - start.x, end.y - start.y) < 1e-6 ||
+        !straights_meet(end, way, start, other, &at))
+        return;
+    end_at(one, way, at);
+    reverse(next);
+    end_at(next, (Point){-other.x, -other.y}, at);
+    reverse(next);
+}
+
+static void meet_corners(Stroke *strokes, size_t count)
+{
+    for (size_t i = 0; i < count && count > 1; i++)
+        meet_corner(&strokes[i], &strokes[i + 1 < count ? i + 1 : 0]);
+}
+
+/* ---- Parts ---- */
+
+static double stroke_length(const Stroke *stroke)
+{
+    double length = 0;
+    for (size_t i = 0; i + 1 < stroke->count; i++)
+        length += hypot(stroke->points[i + 1].x - stroke->points[i].x,
+                        stroke->points[i + 1].y - stroke->points[i].y);
+    return length;
+}
+
+static Stroke lay_stroke(Arena *arena, const Path *path, Matrix matrix, double strip)
+{
+    Stroke stroke;
+    stroke.count = path_flatten(arena, path, OUTLINE_FLATNESS_MM, &stroke.points);
+    stretch_points(stroke.points, stroke.count, matrix, strip > 0 ? strip : 0);
+    return stroke;
 }
 
 static void close_ring(Arena *arena, LaidPart *part)
@@ -69,11 +142,12 @@ static void close_ring(Arena *arena, LaidPart *part)
     part->box = line_box(&part->outline);
 }
 
-/* Is it known how the part grows? In the base size nothing grows. */
+/* Is it known how the part grows? In the base size nothing grows. A part that is
+ * mirrored onto a sheet whose axis is unknown names it and yet lies on none. */
 static bool grows_known(const DrawnPart *drawn, Stretch2 stretch, const double *strips)
 {
-    bool known = record_value(drawn->part, PART_SHEET)->presence != VALUE_UNKNOWN &&
-                 (!drawn->sheet || drawn->sheet->along_known);
+    bool known = drawn->sheet ? drawn->sheet->along_known
+                              : record_value(drawn->part, PART_SHEET)->presence == VALUE_ABSENT;
     for (size_t i = 0; i < drawn->outline.count; i++)
         known = known && !isnan(strips[drawn->edges[i]->index]);
     return known || (stretch.along == 1 && stretch.across == 1);
@@ -87,10 +161,17 @@ static void lay_part(Arena *arena, Lay *lay, const DrawnPart *drawn, Stretch2 st
     *part = (LaidPart){.part = drawn->part, .drawn = drawn, .sheet = drawn->sheet};
     part->edge_count = drawn->outline.count;
     part->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
+    Stroke *strokes = ARENA_NEW(arena, Stroke, part->edge_count);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        strokes[i] = lay_stroke(arena, &drawn->outline.edges[i].path, matrix,
+                                strips[drawn->edges[i]->index]);
+        part->edges[i].length = stroke_length(&strokes[i]);
+    }
+    meet_corners(strokes, part->edge_count);
     for (size_t i = 0; i < part->edge_count; i++) {
         const Record *edge = drawn->edges[i];
-        part->edges[i] =
-            lay_edge(arena, edge, &drawn->outline.edges[i].path, matrix, strips[edge->index]);
+        part->edges[i].edge = edge;
+        part->edges[i].line = line_new(arena, strokes[i].points, strokes[i].count);
         lay->of_edge[edge->index] = &part->edges[i];
     }
     close_ring(arena, part);
@@ -134,7 +215,7 @@ static LaidEdge mirror_edge(Arena *arena, const LaidEdge *edge, Matrix mirror)
     Point *points = ARENA_NEW(arena, Point, count);
     for (size_t i = 0; i < count; i++)
         points[i] = matrix_point(mirror, edge->line.points[count - 1 - i]);
-    return (LaidEdge){edge->edge, line_new(arena, points, count)};
+    return (LaidEdge){edge->edge, line_new(arena, points, count), edge->length};
 }
 
 static void lay_other_half(Arena *arena, Lay *lay, const Style *style, const LaidPart *part)

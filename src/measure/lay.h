@@ -21,6 +21,8 @@ typedef struct Stretch2 {
 typedef struct LaidEdge {
     const Record *edge;
     Line line;           /* part on its left */
+    double length;       /* mm, of the stretched line before it was brought to its corners: what
+                            is sewn to it grows alike */
 } LaidEdge;
 
 /* A part drawn to a fold line lies there twice: its other half on the sheet of the

@@ -9,6 +9,10 @@ static const double BESIDE_MOST_MM = 12;
 
 /* ---- What comes of it ---- */
 
+/* Every stretch is compared with every other, and every such step with those kept;
+ * beyond this many the steps are unknown rather than left out. */
+enum { STEP_STRETCHES_MOST = 1000, STEP_PAIRS_MOST = 500 };
+
 static double span_rise_most(Span a, Span b)
 {
     return fmax(fmax(a.hi - b.lo, b.hi - a.lo), 0);
@@ -23,12 +27,13 @@ typedef struct Pair {
 /* Rises at least as high over at most the same distance, whatever layers share. */
 static bool pair_covers(const Pair *big, const Pair *small, size_t colourways)
 {
-    bool covers = big->apart <= small->apart + 1e-9;
+    const double hair = 1e-9; /* what rounding leaves is no step */
+    bool covers = big->apart <= small->apart + hair;
     for (size_t c = 0; covers && c < colourways; c++)
         covers = fabs(big->stack[c].nominal - big->other_stack[c].nominal) >=
-                     fabs(small->stack[c].nominal - small->other_stack[c].nominal) &&
+                     fabs(small->stack[c].nominal - small->other_stack[c].nominal) - hair &&
                  span_rise_most(big->stack[c], big->other_stack[c]) >=
-                     span_rise_most(small->stack[c], small->other_stack[c]);
+                     span_rise_most(small->stack[c], small->other_stack[c]) - hair;
     return covers;
 }
 
@@ -50,6 +55,25 @@ static void keep_pair(const Walker *w, PairList *list, Pair pair)
     *ARENA_PUSH(w->walk.arena, list->items, list->count, list->capacity) = pair;
 }
 
+/* The nearest ends of two stretches, and where a taper leads up to them or on from
+ * them the further ones too. */
+static void keep_pairs(const Walker *w, PairList *list, const Stretch *one, const Stretch *other,
+                       const Span *const stacks[4])
+{
+    keep_pair(w, list,
+              (Pair){&one->end, &other->begin, stacks[1], stacks[2], other->from - one->to});
+    if (one->tapers)
+        keep_pair(
+            w, list,
+            (Pair){&one->begin, &other->begin, stacks[0], stacks[2], other->from - one->from});
+    if (other->tapers)
+        keep_pair(w, list,
+                  (Pair){&one->end, &other->end, stacks[1], stacks[3], other->to - one->to});
+    if (one->tapers && other->tapers)
+        keep_pair(w, list,
+                  (Pair){&one->begin, &other->end, stacks[0], stacks[3], other->to - one->from});
+}
+
 static StepDraft step_of(const Walker *w, const Pair *pair)
 {
     Measuring *m = w->walk.m;
@@ -66,15 +90,17 @@ static StepSet steps_of(const Walker *w, Span **begins, Span **ends)
 {
     StepSet set = {0};
     PairList pairs = {0};
-    for (size_t j = 0; j < w->count; j++) {
+    for (size_t j = 0;
+         j < w->count && w->count <= STEP_STRETCHES_MOST && pairs.count <= STEP_PAIRS_MOST; j++) {
         const Stretch *to = &w->stretches[j];
         set.unknown |= to->begin.unknown || to->end.unknown;
         keep_pair(w, &pairs, (Pair){&to->begin, &to->end, begins[j], ends[j], to->to - to->from});
         for (size_t i = 0; i < j; i++)
-            keep_pair(w, &pairs,
-                      (Pair){&w->stretches[i].end, &to->begin, ends[i], begins[j],
-                             to->from - w->stretches[i].to});
+            keep_pairs(w, &pairs, &w->stretches[i], to,
+                       (const Span *[]){begins[i], ends[i], begins[j], ends[j]});
     }
+    if (w->count > STEP_STRETCHES_MOST || pairs.count > STEP_PAIRS_MOST)
+        return (StepSet){.unknown = true};
     for (size_t i = 0; i < pairs.count; i++)
         *ARENA_PUSH(&w->walk.m->scratch, set.items, set.count, set.capacity) =
             step_of(w, &pairs.items[i]);
@@ -209,6 +235,35 @@ static void join_seam(Making *making, const Seam *seam)
         making->joined[i] = first && group_of(making, i) == group;
 }
 
+/* A part on another sheet; but the other half of one that is folded may lie here. */
+static bool lies_elsewhere(const Measuring *m, const Record *part, const Sheet *sheet)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    const Value *at = record_value(part, PART_SHEET);
+    bool elsewhere = at->presence == VALUE_KNOWN && strcmp(at->text, sheet->name) != 0;
+    for (size_t i = 0; elsewhere && i < edges->count; i++)
+        if (edges->items[i]->owner == part)
+            elsewhere = cell_is(m, EDGE_FINISH, (int32_t)i, "fold-line") == TRI_NO;
+    return elsewhere;
+}
+
+static const Sheet *sheet_of(const Measuring *m, const Record *part)
+{
+    const LaidPart *laid = m->lays[m->base_size]->of_part[part->index];
+    return laid ? laid->sheet : NULL;
+}
+
+/* May one of its edges be a fold line, beyond which it goes on elsewhere? */
+static bool fold_open(const Measuring *m, const Record *part)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    for (size_t i = 0; i < edges->count; i++)
+        if (edges->items[i]->owner == part &&
+            record_value(edges->items[i], EDGE_FINISH)->presence == VALUE_UNKNOWN)
+            return true;
+    return false;
+}
+
 /* May a joined part lie on the sheet of the row without being drawn there? */
 static Tri part_astray(const Making *making, const Sheet *sheet)
 {
@@ -216,11 +271,12 @@ static Tri part_astray(const Making *making, const Sheet *sheet)
     const RecordList *parts = values_list(m, SUBJECT_PART);
     Tri astray = TRI_NO;
     for (size_t i = 0; i < parts->count; i++) {
-        const Value *at = record_value(parts->items[i], PART_SHEET);
-        bool elsewhere = at->presence == VALUE_KNOWN && strcmp(at->text, sheet->name) != 0;
-        if (!making->joined[i] || making->drawn_elsewhere[i] || elsewhere)
+        if (!making->joined[i] || making->drawn_elsewhere[i] ||
+            lies_elsewhere(m, parts->items[i], sheet))
             continue;
         Tri drawn = drawn_part(m, parts->items[i]);
+        if (sheet_of(m, parts->items[i]) != sheet && fold_open(m, parts->items[i]))
+            drawn = TRI_UNKNOWN;
         astray = tri_or(astray, drawn == TRI_UNKNOWN ? TRI_UNKNOWN : tri_not(drawn));
     }
     return astray;
@@ -252,12 +308,6 @@ static void keep_lines(const Walker *w, uint32_t size)
 }
 
 /* ---- Which rows can be walked ---- */
-
-static const Sheet *sheet_of(const Measuring *m, const Record *part)
-{
-    const LaidPart *laid = m->lays[m->base_size]->of_part[part->index];
-    return laid ? laid->sheet : NULL;
-}
 
 /* By what is drawn at all: NO where the row must be typed or assumed. */
 static Tri seam_drawn(const Measuring *m, const Seam *seam)
@@ -317,20 +367,23 @@ static void walk_seam_row(const Making *making, const Seam *seam, const Record *
     RowWalk *walks = ARENA_NEW(&m->scratch, RowWalk, m->size_count);
     Tri drawn = seam_drawn(m, seam);
     *plies = (PlySet){.note = "met along the drawn row"};
-    if (drawn == TRI_YES)
+    bool found = drawn == TRI_YES;
+    if (found)
         drawn = walk_size(making, seam, row, m->base_size, &walks[m->base_size]);
+    for (uint32_t size = 0; found && size < m->size_count; size++)
+        if (size != m->base_size)
+            walk_size(making, seam, row, size, &walks[size]);
     if (drawn == TRI_NO) {
         *plies = before;
         return;
     }
     plies->unknown |= drawn == TRI_UNKNOWN;
-    for (uint32_t size = 0; drawn == TRI_YES && size < m->size_count; size++)
-        if (size != m->base_size)
-            walk_size(making, seam, row, size, &walks[size]);
     *steps = (StepSet){.unknown = plies->unknown};
-    for (uint32_t size = 0; size < m->size_count; size++)
+    for (uint32_t size = 0; size < m->size_count; size++) {
+        steps->unknown |= walks[size].steps.unknown;
         if (walks[size].steps.count > steps->count)
             steps->count = walks[size].steps.count;
+    }
     m->row_walks[row->index] = walks;
 }
 

@@ -46,7 +46,7 @@ typedef struct MetLayer {
 } MetLayer;
 
 /* A stretch of the row over which the same layers lie; mm along the row. Between
- * its ends the stack runs straight. NaN: not known. */
+ * its ends the stack runs straight, to 0.005 mm. NaN: not known. */
 typedef struct MetStretch {
     double from, to, stack_from, stack_to;
     const MetLayer *layers; /* at its beginning, next to the foot first */

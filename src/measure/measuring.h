@@ -72,6 +72,7 @@ typedef struct Draft {
     bool stops_short;
     bool binding;         /* closes over an edge, on both sides */
     bool placed;          /* met at a drawn place, `inside` mm inside the line of `edge` */
+    const LaidEdge *laid; /* that line; NULL: not placed */
     bool fold_alone;      /* only the allowance that is turned back here counts */
     double inside;
     double gap;           /* mm from the row; 0 under it */
@@ -237,15 +238,14 @@ void set_add(Measuring *m, PlySet *set, Draft draft);
 Layer layer_at(const Measuring *m, const Draft *draft, uint32_t lane);
 
 /* How an edge is met from inside its part at one stage of the making. */
-enum { MEET_LEVELS_MOST = 24 };
 typedef struct EdgeMet {
     Cut cut;
     Tri bound;     /* a binding is sewn to it by then */
     double reach;  /* mm: how far inside its cut, skive and fold can be met; NaN unknown */
     double fold;   /* mm: how far inside its allowance lies folded back; 0: none, NaN unknown */
     double margin; /* mm: how far a lasting margin goes on outside; 0: none, NaN unknown */
-    double levels[MEET_LEVELS_MOST]; /* distances at which something begins or ends */
-    size_t level_count;
+    double *levels; /* distances at which something begins or ends */
+    size_t level_count, level_capacity;
     double level_most;
 } EdgeMet;
 
@@ -262,12 +262,15 @@ typedef struct Walk {
     const EdgeMet *met;   /* by edge */
 } Walk;
 
+#define MEET_ALONG_MM 0.5
+
 /* meet.c: which layers a row meets at a place on a sheet. An edge that it runs
  * along is met as the row says, with no distance measured; others by theirs. */
 typedef struct Meeting {
     const Sheet *sheet;
     Point place;          /* in the middle of a stretch */
-    Point from, to;       /* its ends: what runs along a line meets what lies beside it */
+    Point from, to;       /* its ends, or MEET_ALONG_MM to both sides: what runs along a line
+                             meets what lies beside it */
     const Record **walked; /* the seam's own edges that the row runs along there */
     size_t walked_count;
 } Meeting;

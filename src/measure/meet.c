@@ -4,6 +4,9 @@
 
 #include "measure/measuring.h"
 
+/* A place on a line is not inside it, whatever rounding says. */
+static const double HAIR_MM = 1e-6;
+
 /* What is not known may reach as far as a style may say. */
 static const double REACH_MOST_MM = 60;
 
@@ -14,28 +17,34 @@ static double or_most(double reach)
 
 /* ---- How edges are met from inside ---- */
 
+/* `made` NULL: ever. */
 static Tri joined_so(const Measuring *m, const bool *made, const Record *edge, const char *join)
 {
     const JointList *joints = &m->joints[edge->index];
     Tri so = TRI_NO;
     for (size_t i = 0; i < joints->count; i++)
-        if (made[joints->items[i].seam->record->index])
+        if (!made || made[joints->items[i].seam->record->index])
             so = tri_or(so, seam_is(m, joints->items[i].seam, join));
     return so;
 }
 
-/* A closed seam is rubbed open: its allowance lies back over its own part. An
- * underlay is drawn at its cut line; a turned edge is folded once it is sewn. */
+/* A closed seam is rubbed open, a turned edge folded once it is sewn: the allowance
+ * lies back over its own part. Until then it goes on beyond the line. An underlay
+ * is drawn at its cut line. */
 static Cut cut_there(const Measuring *m, const bool *made, const Record *edge)
 {
     int32_t index = (int32_t)edge->index;
-    Tri closed = joined_so(m, made, edge, "closed"), turned = joined_so(m, made, edge, "turned");
+    Tri closed = joined_so(m, NULL, edge, "closed"), sewn = joined_so(m, made, edge, "closed");
+    if (cell_is(m, EDGE_FINISH, index, "turned") == TRI_YES) {
+        closed = TRI_YES;
+        sewn = joined_so(m, made, edge, "turned");
+    }
     if (isnan(cell_get(m, EDGE_FINISH, index, 0).nominal) || closed == TRI_UNKNOWN)
         return CUT_UNKNOWN;
-    if (closed == TRI_YES || cell_is(m, EDGE_FINISH, index, "folded") == TRI_YES)
+    if (closed == TRI_YES)
+        return sewn == TRI_YES ? CUT_FOLDED : sewn == TRI_NO ? CUT_OUTSIDE : CUT_UNKNOWN;
+    if (cell_is(m, EDGE_FINISH, index, "folded") == TRI_YES)
         return CUT_FOLDED;
-    if (cell_is(m, EDGE_FINISH, index, "turned") == TRI_YES)
-        return turned == TRI_YES ? CUT_FOLDED : turned == TRI_NO ? CUT_AT_LINE : CUT_UNKNOWN;
     if (cell_is(m, EDGE_FINISH, index, "lasted") == TRI_YES)
         return CUT_OUTSIDE;
     return cell_is(m, EDGE_FINISH, index, "fold-line") == TRI_YES ? CUT_NONE : CUT_AT_LINE;
@@ -46,53 +55,62 @@ static double nominal_of(const Measuring *m, FieldId id, const Record *record)
     return cell_get(m, id, (int32_t)record->index, 0).nominal;
 }
 
-static void add_level(EdgeMet *met, double level)
+static void add_level(Measuring *m, EdgeMet *met, double level)
 {
-    if (level > 0 && isfinite(level) && met->level_count < MEET_LEVELS_MOST) {
-        met->levels[met->level_count++] = level;
-        met->level_most = fmax(met->level_most, level);
-    }
+    if (!(level > 0 && isfinite(level)))
+        return;
+    *ARENA_PUSH(&m->scratch, met->levels, met->level_count, met->level_capacity) = level;
+    met->level_most = fmax(met->level_most, level);
+}
+
+/* How far from its line, on either side, a skive or a fold changes the layer. The
+ * skive of an edge that is neither folded nor goes on begins at the line. */
+static double reach_of(const EdgeMet *met, double skive, double beyond)
+{
+    if (met->cut == CUT_UNKNOWN || isnan(skive))
+        return NAN;
+    if (met->cut != CUT_FOLDED && (met->cut != CUT_OUTSIDE || skive == 0))
+        return skive;
+    return isnan(beyond) ? NAN : fmax(beyond, skive - beyond);
 }
 
 /* Where its skive and fold begin and end. */
-static void set_cut(const Measuring *m, const Record *edge, EdgeMet *met)
+static void set_cut(Measuring *m, const Record *edge, EdgeMet *met)
 {
     double skive =
         nominal_of(m, EDGE_SKIVED, edge) != 0 ? nominal_of(m, EDGE_SKIVE_WIDTH, edge) : 0;
-    double left = nominal_of(m, EDGE_LEFT, edge), margin = nominal_of(m, EDGE_ALLOWANCE, edge);
-    met->fold = met->cut == CUT_FOLDED ? left : 0;
-    met->margin = met->cut == CUT_OUTSIDE ? margin : met->cut == CUT_UNKNOWN ? NAN : 0;
-    met->reach = met->cut == CUT_UNKNOWN ? NAN : met->cut == CUT_FOLDED ? left + skive : skive;
-    if (met->cut == CUT_FOLDED) {
-        add_level(met, left);
-        add_level(met, skive - left);
-        add_level(met, left - skive);
-    } else if (met->cut == CUT_OUTSIDE) {
-        add_level(met, margin);
-        add_level(met, skive - margin);
+    bool folded = met->cut == CUT_FOLDED, outside = met->cut == CUT_OUTSIDE;
+    double beyond = nominal_of(m, folded ? EDGE_LEFT : EDGE_ALLOWANCE, edge);
+    met->fold = folded ? beyond : 0;
+    met->margin = outside ? beyond : met->cut == CUT_UNKNOWN ? NAN : 0;
+    met->reach = reach_of(met, skive, beyond);
+    if (folded || outside) {
+        add_level(m, met, beyond);
+        add_level(m, met, skive - beyond);
+        add_level(m, met, beyond - skive);
     } else {
-        add_level(met, skive);
+        add_level(m, met, skive);
     }
 }
 
-static EdgeMet edge_met(const Measuring *m, const bool *made, const Record *edge)
+static void meet_edge(Measuring *m, const bool *made, const Record *edge, EdgeMet *met)
 {
     const TapeList *tapes = &m->tapes[edge->index];
     const BackerList *backers = &m->backers[edge->owner->index];
-    EdgeMet met = {.cut = cut_there(m, made, edge),
-                   .bound = joined_so(m, made, edge, "bound"),
-                   .level_count = 1};
-    set_cut(m, edge, &met);
+    met->cut = cut_there(m, made, edge);
+    met->bound = joined_so(m, made, edge, "bound");
+    met->level_count = 0;
+    met->level_most = 0;
+    set_cut(m, edge, met);
     if (record_value(edge, EDGE_BINDING_PART)->record)
-        add_level(&met, nominal_of(m, EDGE_BINDING_SHOWS, edge));
+        add_level(m, met, nominal_of(m, EDGE_BINDING_SHOWS, edge));
     for (size_t i = 0; i < tapes->count; i++)
-        add_level(&met, nominal_of(m, PART_WIDTH, tapes->items[i]));
+        add_level(m, met, nominal_of(m, PART_WIDTH, tapes->items[i]));
     for (size_t i = 0; i < backers->count; i++) {
         const Value *inset = inset_at(backers->items[i], edge);
         if (inset && inset->presence == VALUE_KNOWN)
-            add_level(&met, inset->quantity.nominal);
+            add_level(m, met, inset->quantity.nominal);
     }
-    return met;
 }
 
 void meet_edges(Measuring *m, const bool *made, EdgeMet *met)
@@ -100,7 +118,7 @@ void meet_edges(Measuring *m, const bool *made, EdgeMet *met)
     const RecordList *edges = values_list(m, SUBJECT_EDGE);
     for (size_t i = 0; i < edges->count; i++)
         if (m->style->lines[i].part)
-            met[i] = edge_met(m, made, edges->items[i]);
+            meet_edge(m, made, edges->items[i], &met[i]);
 }
 
 /* ---- The layers ---- */
@@ -135,19 +153,30 @@ static bool inside_of(const LaidEdge *edge, Point place, double within, double *
     return true;
 }
 
-static void add_backers(const Walk *walk, PlySet *set, const LaidPart *part, Point place)
+/* Does what stops `inset` inside an edge stop short of the place? It does not go on
+ * over the margin. */
+static bool stops_short(const Walk *walk, const LaidEdge *edge, Point place, bool beyond,
+                        double inset)
+{
+    double margin = walk->met[edge->edge->index].margin, inside;
+    double within = beyond ? fmax(inset, or_most(margin)) : inset;
+    return inside_of(edge, place, within + HAIR_MM, &inside);
+}
+
+/* `beyond`: the place lies on a margin of the part. */
+static void add_backers(const Walk *walk, PlySet *set, const LaidPart *part, Point place,
+                        bool beyond)
 {
     const BackerList *backers = &walk->m->backers[part->part->index];
     for (size_t i = 0; i < backers->count; i++) {
         Tri reaches = TRI_YES;
         for (size_t k = 0; k < part->edge_count; k++) {
             const Value *inset = inset_at(backers->items[i], part->edges[k].edge);
-            double inside;
             if (!inset || inset->presence == VALUE_ABSENT)
                 continue;
             if (inset->presence == VALUE_UNKNOWN)
                 reaches = tri_and(reaches, TRI_UNKNOWN);
-            else if (inside_of(&part->edges[k], place, inset->quantity.nominal, &inside))
+            else if (stops_short(walk, &part->edges[k], place, beyond, inset->quantity.nominal))
                 reaches = TRI_NO;
         }
         set->unknown |= reaches == TRI_UNKNOWN;
@@ -223,6 +252,7 @@ static Draft met_at(const Walk *walk, const LaidPart *part, const LaidEdge *edge
                    .cut = cut,
                    .layers = 1,
                    .placed = true,
+                   .laid = edge,
                    .inside = cut == CUT_OUTSIDE ? inside : fmax(inside, 0)};
 }
 
@@ -269,38 +299,66 @@ static void add_own(const Walk *walk, PlySet *set, const LaidPart *part, const M
     }
 }
 
+/* A margin goes on straight out from its line, not round its ends. */
+static bool lies_outside(const Line *line, Point place, double within)
+{
+    Nearest nearest;
+    return line_nearest(line, place, within, &nearest) && !nearest.left && nearest.at > 0 &&
+           nearest.at < line_length(line);
+}
+
+/* Does the row run along the part's outline there? What meets it in a corner leaves
+ * it again within half a mm on the one side and runs into the part on the other. */
+static bool runs_along(const LaidPart *part, const Meeting *meeting)
+{
+    const Point ends[2] = {meeting->from, meeting->to};
+    bool along = false;
+    Nearest nearest;
+    if (!laid_covers(part, meeting->place, LAID_SAME_MM))
+        return false;
+    for (int i = 0; i < 2; i++) {
+        double away = hypot(ends[i].x - meeting->place.x, ends[i].y - meeting->place.y);
+        if (away < MEET_ALONG_MM / 2) /* the row ends */
+            continue;
+        if (!laid_covers(part, ends[i], LAID_SAME_MM))
+            return false;
+        along |= line_nearest(&part->outline, ends[i], LAID_SAME_MM, &nearest);
+    }
+    return along;
+}
+
 /* Does the part reach the place: within its outline, along it, or on a lasting
  * margin? */
-static Tri reaches(const Walk *walk, const LaidPart *part, const Meeting *meeting)
+static Tri reaches(const Walk *walk, const LaidPart *part, const Meeting *meeting, bool *beyond)
 {
     Tri margin = TRI_NO;
-    if (laid_covers(part, meeting->place, 0))
-        return TRI_YES;
-    if (laid_covers(part, meeting->place, LAID_SAME_MM) &&
-        laid_covers(part, meeting->from, LAID_SAME_MM) &&
-        laid_covers(part, meeting->to, LAID_SAME_MM))
+    *beyond = false;
+    if (laid_covers(part, meeting->place, 0) || runs_along(part, meeting))
         return TRI_YES;
     for (size_t i = 0; i < part->edge_count; i++) {
-        double reach = walk->met[part->edges[i].edge->index].margin, inside;
-        if (reach != 0 && inside_of(&part->edges[i], meeting->place, or_most(reach), &inside))
+        double reach = walk->met[part->edges[i].edge->index].margin;
+        if (reach != 0 && lies_outside(&part->edges[i].line, meeting->place, or_most(reach)))
             margin = tri_or(margin, isnan(reach) ? TRI_UNKNOWN : TRI_YES);
     }
+    *beyond = true;
     return margin;
 }
 
 static void meet_part(const Walk *walk, PlySet *set, const LaidPart *part, const Meeting *meeting)
 {
     const Record *walked = walked_of(part, meeting);
-    Tri here = walked ? TRI_YES : reaches(walk, part, meeting);
+    bool beyond = false;
+    Tri here = walked ? TRI_YES : reaches(walk, part, meeting, &beyond);
     set->unknown |= here == TRI_UNKNOWN;
     if (has_part(set, part->part) || here != TRI_YES)
         return;
     add_own(walk, set, part, meeting);
     for (size_t i = 0; i < part->edge_count; i++) {
-        add_tapes(walk, set, &part->edges[i], meeting->place);
+        if (!beyond)
+            add_tapes(walk, set, &part->edges[i], meeting->place);
         add_binding(walk, set, &part->edges[i], meeting->place, part->edges[i].edge == walked);
     }
-    add_backers(walk, set, part, meeting->place);
+    add_backers(walk, set, part, meeting->place, beyond);
 }
 
 void meet_layers(const Walk *walk, PlySet *set, const Meeting *meeting)
@@ -327,8 +385,7 @@ bool meet_again(const Walk *walk, const PlySet *set, Point place, PlySet *there)
             cell_is(walk->m, EDGE_SKIVE_FORM, (int32_t)draft->edge->index, "step") == TRI_YES)
             continue;
         tapers = true;
-        if (inside_of(walk->lay->of_edge[draft->edge->index], place, INFINITY, &draft->inside) &&
-            draft->cut != CUT_OUTSIDE)
+        if (inside_of(draft->laid, place, INFINITY, &draft->inside) && draft->cut != CUT_OUTSIDE)
             draft->inside = fabs(draft->inside);
     }
     return tapers;

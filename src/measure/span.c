@@ -69,7 +69,7 @@ Tri cell_is(const Measuring *m, FieldId id, int32_t record, const char *word)
     double code = cell_get(m, id, record, 0).nominal;
     if (isnan(code))
         return TRI_UNKNOWN;
-    return (int)code == word_index(field_at(id)->words, word, strlen(word)) ? TRI_YES : TRI_NO;
+    return strcmp(field_at(id)->words->words[(size_t)code], word) == 0 ? TRI_YES : TRI_NO;
 }
 
 void cell_put_tri(Measuring *m, FieldId id, uint32_t record, Tri tri, const char *note)

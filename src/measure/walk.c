@@ -11,6 +11,11 @@ static const double IN_PLACE_MM = 1;
 /* A shorter stretch between two crossings is no stretch. */
 static const double STRETCH_LEAST_MM = LAID_SAME_MM;
 
+/* Between its ends a stack may be off the straight by this much; a curve halves its
+ * distance from the chord by four each time. */
+static const double STRAIGHT_MM = 0.005;
+enum { HALVINGS_MOST = 8 };
+
 /* ---- Lines of the sides ---- */
 
 /* How far inside its drawn line a side is sewn, mm: closed and turning rows on the
@@ -85,8 +90,8 @@ static bool track_side(Walker *w, size_t side)
 
 /* ---- Is another side in place? ---- */
 
-/* The edge of the side that lies where the leg runs: its part under a lap, else its
- * line along the leg's own. NULL where none does. */
+/* The edge of the side that lies in place at the leg's own: its part under a lap, else
+ * its line along the leg's. NULL where none does. */
 static const LaidEdge *partner_of(const Walker *w, const Leg *leg, size_t side)
 {
     const Lay *lay = w->walk.lay;
@@ -97,7 +102,7 @@ static const LaidEdge *partner_of(const Walker *w, const Leg *leg, size_t side)
         const LaidEdge *edge = lay->of_edge[other->edges[i]->index];
         if (!part || !edge || !leg->part->sheet || part->sheet != leg->part->sheet)
             continue;
-        if (lap ? laid_on(&leg->line, part)
+        if (lap ? laid_on(&leg->edge->line, part)
                 : laid_along(&leg->edge->line, &edge->line, IN_PLACE_MM))
             return edge;
     }
@@ -197,23 +202,38 @@ static void add_mark(Walker *w, double at)
     *ARENA_PUSH(w->walk.arena, w->marks, w->mark_count, w->mark_capacity) = at;
 }
 
-static bool boxes_meet(Box a, Box b, double margin)
+static void mark_line(Walker *w, const Track *track, const Leg *leg, const Line *line, double level)
 {
-    return a.least.x <= b.most.x + margin && b.least.x <= a.most.x + margin &&
-           a.least.y <= b.most.y + margin && b.least.y <= a.most.y + margin;
+    double *at;
+    size_t found = line_levels(w->walk.arena, &leg->line, line, level, &at);
+    for (size_t k = 0; k < found; k++)
+        add_mark(w, to_row(w, track, leg, at[k]));
+}
+
+/* Where a margin ends, straight out from the end of its line. */
+static void mark_margin_end(Walker *w, const Track *track, const Leg *leg, const Line *line,
+                            double at, double margin)
+{
+    Point way = line_direction(line, at), end = line_point(line, at);
+    const Point out[2] = {end, {end.x + way.y * margin, end.y - way.x * margin}};
+    Line side = line_new(w->walk.arena, out, 2);
+    mark_line(w, track, leg, &side, 0);
 }
 
 static void mark_edge(Walker *w, const Track *track, const Leg *leg, const LaidEdge *edge,
                       Box reach)
 {
     const EdgeMet *met = &w->walk.met[edge->edge->index];
-    if (!boxes_meet(reach, line_box(&edge->line), met->level_most))
+    Box box = line_box(&edge->line);
+    double gap2 = box_gap2(&reach, &box);
+    if (gap2 > met->level_most * met->level_most)
         return;
-    for (size_t i = 0; i < met->level_count; i++) {
-        double *at;
-        size_t found = line_levels(w->walk.arena, &leg->line, &edge->line, met->levels[i], &at);
-        for (size_t k = 0; k < found; k++)
-            add_mark(w, to_row(w, track, leg, at[k]));
+    for (size_t i = 0; i < met->level_count; i++)
+        if (gap2 <= met->levels[i] * met->levels[i])
+            mark_line(w, track, leg, &edge->line, met->levels[i]);
+    if (met->margin > 0) {
+        mark_margin_end(w, track, leg, &edge->line, 0, met->margin);
+        mark_margin_end(w, track, leg, &edge->line, line_length(&edge->line), met->margin);
     }
 }
 
@@ -228,8 +248,11 @@ static void mark_track(Walker *w, const Track *track)
         for (size_t p = 0; p < lay->count; p++) {
             const LaidPart *part = &lay->parts[p];
             bool same = part == leg->part || (part->sheet && part->sheet == leg->part->sheet);
-            for (size_t k = 0; same && w->walk.joined[part->part->index] && k < part->edge_count;
-                 k++)
+            if (!same || !w->walk.joined[part->part->index])
+                continue;
+            if (box_gap2(&reach, &part->box) == 0)
+                mark_line(w, track, leg, &part->outline, 0);
+            for (size_t k = 0; k < part->edge_count; k++)
                 mark_edge(w, track, leg, &part->edges[k], reach);
         }
     }
@@ -246,7 +269,7 @@ static int by_size(const void *a, const void *b)
 static Meeting meeting_on(const Walker *w, const Track *track, double from, double to)
 {
     OnLeg on = from_row(w, track, (from + to) / 2);
-    double half = (to - from) / 2 * on.rate;
+    double half = fmax((to - from) / 2 * on.rate, MEET_ALONG_MM);
     Meeting meeting = {on.leg->part->sheet,
                        line_point(&on.leg->line, on.at),
                        line_point(&on.leg->line, on.at - half),
@@ -321,13 +344,36 @@ static bool on_its_part(const Walker *w, double at)
     return laid_covers(leg_at(&w->sides[w->lead], at)->part, place_at(w, at), LAID_SAME_MM);
 }
 
-static void add_stretch(Walker *w, double from, double to)
+/* What the middle has more or less than the mean of both ends, not compressed. */
+static double bulge_of(const Walker *w, const Stretch *stretch, const PlySet *middle)
+{
+    const Measuring *m = w->walk.m;
+    double bulge = 0;
+    for (size_t i = 0; i < middle->count; i++) {
+        const Layer layers[3] = {layer_at(m, &stretch->begin.items[i], 0),
+                                 layer_at(m, &stretch->end.items[i], 0),
+                                 layer_at(m, &middle->items[i], 0)};
+        double sums[3];
+        for (int k = 0; k < 3; k++)
+            sums[k] = layers[k].thickness.nominal + layers[k].folded.nominal;
+        bulge += fabs(sums[2] - (sums[0] + sums[1]) / 2);
+    }
+    return bulge;
+}
+
+/* Where a taper does not run straight the stretch is halved until it nearly does. */
+static void add_stretch(Walker *w, double from, double to, int halvings)
 {
     PlySet set = layers_on(w, from, to);
     Stretch stretch = {.from = from, .to = to, .begin = set, .end = set};
     bool tapers = meet_again(&w->walk, &set, place_at(w, from), &stretch.begin);
     if (tapers)
         meet_again(&w->walk, &set, place_at(w, to), &stretch.end);
+    if (tapers && halvings > 0 && bulge_of(w, &stretch, &set) > STRAIGHT_MM) {
+        add_stretch(w, from, (from + to) / 2, halvings - 1);
+        add_stretch(w, (from + to) / 2, to, halvings - 1);
+        return;
+    }
     Stretch *last = w->count ? &w->stretches[w->count - 1] : NULL;
     if (last && !tapers && !last->tapers && last->to == from &&
         same_layers(w, &last->end, &stretch.begin)) {
@@ -351,7 +397,7 @@ void walk_go(Walker *w)
         if (to - from < STRETCH_LEAST_MM && !(to >= length && to > from))
             continue;
         if (on_its_part(w, (from + to) / 2))
-            add_stretch(w, from, to);
+            add_stretch(w, from, to, HALVINGS_MOST);
         from = to;
     }
 }

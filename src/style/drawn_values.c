@@ -62,6 +62,13 @@ static const char *window_note(const DrawnReader *d, const Path *path, const Ben
     return note;
 }
 
+/* To a hundredth of a degree: what a thousandth of a mm on a few mm of line tells. */
+static double turn_rounded(double turn)
+{
+    const double degree = 3.14159265358979323846 / 180;
+    return rint(turn / degree * 100) / 100 * degree;
+}
+
 static void set_bend(DrawnReader *d, Record *record, const EdgeLine *line, size_t place,
                      size_t number)
 {
@@ -75,8 +82,7 @@ static void set_bend(DrawnReader *d, Record *record, const EdgeLine *line, size_
                                                 .drawn = new_where(d, at)};
     set_number(record_value(record, BEND_RADIUS), drawing_rounded(bend->radius), line->radius_at[number],
                window_note(d, &line->measured->outline.edges[place].path, bend));
-    /* its thousandth of a mm of a bend a hundred mm long */
-    set_number(record_value(record, BEND_TURN), rint(bend->turn * 1e5) / 1e5, new_where(d, at), NULL);
+    set_number(record_value(record, BEND_TURN), turn_rounded(bend->turn), new_where(d, at), NULL);
     set_number(record_value(record, BEND_AT), drawing_rounded(bend->at), new_where(d, at), NULL);
 }
 

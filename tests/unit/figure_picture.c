@@ -216,8 +216,9 @@ static void sheet_names_each_of_its_parts_once(void **state)
         Figure figure;
         assert_true(picture_sheet(&d.arena, &d.base, &d.style->sheets[i], &figure, &d.why));
         for (size_t k = 0; k < lay->count; k++)
-            assert_int_equal(labels_saying(&figure, lay->parts[k].part->path),
-                             lay->parts[k].sheet == &d.style->sheets[i]);
+            if (!lay->parts[k].other_half) /* of a part drawn to a fold line one half is named */
+                assert_int_equal(labels_saying(&figure, lay->parts[k].part->path),
+                                 lay->parts[k].sheet == &d.style->sheets[i]);
         figure_free(&figure);
     }
     close_style(&d);
