@@ -1,81 +1,65 @@
-/* The rows of the findings list. For the screen and its tests. */
-#include "screen/list.h"
-
-#include <stdlib.h>
+/* One list of the findings of all stops. For the screen. */
 #include <string.h>
 
-static bool shown(const Finding *finding, bool all)
-{
-    return all || finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
-           finding->verdict == VERDICT_TIGHT;
-}
+#include "screen/view_inside.h"
 
-static void add_part(List *list, const Judgement *judgement, const char *part, bool all)
+/* Lines of the list: a heading before the first finding of each stop. */
+static size_t line_of(const View *view, size_t row)
 {
-    bool headed = false;
-    for (size_t i = 0; i < judgement->count; i++) {
-        const Finding *finding = &judgement->findings[i];
-        if (!shown(finding, all) || strcmp(finding->part, part) != 0)
-            continue;
-        if (!headed)
-            list->rows[list->count++] = (ListRow){.heading = part};
-        headed = true;
-        list->rows[list->count++] = (ListRow){.finding = finding};
-        list->findings++;
+    size_t line = 0;
+    for (size_t i = 0; i <= row && i < view->row_count; i++) {
+        line += i == 0 || view->rows[i].stop != view->rows[i - 1].stop;
+        line += i < row;
     }
+    return line;
 }
 
-static bool headed_before(const List *list, const char *part)
+static void draw_rows(View *view, Cells *cells, int y, size_t height)
 {
-    for (size_t i = 0; i < list->count; i++) {
-        if (list->rows[i].heading != NULL && strcmp(list->rows[i].heading, part) == 0)
-            return true;
+    size_t count, lines = line_of(view, view->row_count);
+    const Stop *at = view_stop(view, &count);
+    const Stop *stops = at - view->stop;
+    size_t chosen = view->row != NO_ROW ? line_of(view, view->row) : 0;
+    size_t top = chosen > height / 2 ? chosen - height / 2 : 0;
+    top = lines <= height ? 0 : top + height > lines ? lines - height : top;
+    size_t line = 0;
+    for (size_t row = 0; row < view->row_count && line < top + height; row++) {
+        if (row == 0 || view->rows[row].stop != view->rows[row - 1].stop) {
+            if (line >= top)
+                cells_put(cells, y + (int)(line - top), 1, cells->columns - 2, LOOK_HEADING,
+                          stops[view->rows[row].stop].name);
+            line++;
+        }
+        if (line >= top && line < top + height) {
+            finding_draw_row(view, cells, y + (int)(line - top), 0, cells->columns, row);
+            if (row == view->row)
+                cells->cursor_y = y + (int)(line - top);
+        }
+        line++;
     }
-    return false;
+    cells->cursor_x = 0;
 }
 
-void list_build(List *list, const Judgement *judgement, bool all)
+void list_draw(View *view, Cells *cells)
 {
-    list_free(list);
-    list->rows = memory_new(2 * judgement->count + 1, sizeof *list->rows);
-    const RecordList *parts = &judgement->style->lists[SUBJECT_PART];
-    for (size_t i = 0; i < parts->count; i++)
-        add_part(list, judgement, parts->items[i]->path, all);
-    for (size_t i = 0; i < judgement->count; i++) {
-        const Finding *finding = &judgement->findings[i];
-        if (shown(finding, all) && !headed_before(list, finding->part))
-            add_part(list, judgement, finding->part, all);
+    Text line = {0};
+    text_addf(&line, "%s", view->filter.everything ? "Every finding" : "Open findings");
+    if (view->row != NO_ROW)
+        text_addf(&line, ": %zu of %zu", view->row + 1, view->row_count);
+    if (filter_on(view)) {
+        text_add(&line, "   shown: ");
+        filter_say(&line, view);
     }
-}
-
-void list_free(List *list)
-{
-    free(list->rows);
-    *list = (List){0};
-}
-
-size_t list_row(const List *list, const Finding *finding)
-{
-    for (size_t i = 0; i < list->count; i++) {
-        if (finding != NULL && list->rows[i].finding == finding)
-            return i;
-    }
-    return list->count > 1 ? 1 : 0;
-}
-
-size_t list_step(const List *list, size_t row, int direction)
-{
-    for (size_t i = row + (size_t)direction; i < list->count; i += (size_t)direction) {
-        if (list->rows[i].finding != NULL)
-            return i;
-    }
-    return row;
-}
-
-size_t list_ordinal(const List *list, size_t row)
-{
-    size_t before = 0;
-    for (size_t i = 0; i < row && i < list->count; i++)
-        before += list->rows[i].finding != NULL;
-    return before;
+    cells_put(cells, 2, 1, cells->columns - 2, LOOK_HEADING, text_string(&line));
+    text_free(&line);
+    size_t height = (size_t)(cells->rows - 5);
+    if (view->row_count > 0)
+        draw_rows(view, cells, 3, height);
+    else
+        cells_put(cells, 4, 3, cells->columns - 4, LOOK_PLAIN,
+                  filter_on(view) ? "The filter hides everything; f takes another."
+                                  : "Nothing is open. a shows what passes.");
+    view->page_rows = height;
+    cells_put(cells, cells->rows - 2, 1, cells->columns - 2,
+              view->trouble ? LOOK_TROUBLE : LOOK_PLAIN, text_string(&view->message));
 }

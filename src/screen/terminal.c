@@ -2,25 +2,29 @@
  *
  * ncurses 6.4 does not look at NO_COLOR, waits a second on Esc, and leaves HUP,
  * QUIT, SEGV and ABRT uncaught with the terminal raw: all handled here. */
-#define _GNU_SOURCE /* wcwidth */
+#define _GNU_SOURCE
 #include "screen/terminal.h"
 
 #include <curses.h>
+#include <errno.h>
 #include <langinfo.h>
 #include <poll.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <termios.h>
 #include <unistd.h>
-#include <wchar.h>
 
-#include "base/text.h"
-#include "base/utf8.h"
+#include "base/memory.h"
+#include "screen/view.h"
 
-#include <term.h> /* last: it turns common words such as columns into macros */
+#include <term.h> /* last: it turns common words into macros */
+#undef columns
 
 static volatile sig_atomic_t must_leave; /* set by signal handlers */
 static volatile sig_atomic_t taken;      /* the terminal is ours */
+static Cells last;                       /* as put out */
 
 static void on_leave(int signal_number)
 {
@@ -58,6 +62,19 @@ static void take_colours(void)
     init_pair(LOOK_FLAG, COLOR_RED, -1);
     init_pair(LOOK_UNKNOWN, COLOR_MAGENTA, -1);
     init_pair(LOOK_TIGHT, COLOR_BLUE, -1);
+    init_pair(LOOK_TROUBLE, COLOR_RED, -1);
+}
+
+/* Ctrl-S and Ctrl-C are keys like others: the one saves, the other asks before it leaves. */
+static void take_control_keys(void)
+{
+    struct termios mode;
+    if (tcgetattr(STDIN_FILENO, &mode) != 0)
+        return;
+    mode.c_iflag &= ~(tcflag_t)(IXON | IXOFF);
+    mode.c_cc[VINTR] = _POSIX_VDISABLE;
+    tcsetattr(STDIN_FILENO, TCSADRAIN, &mode);
+    def_prog_mode();
 }
 
 bool terminal_take(void)
@@ -79,7 +96,10 @@ bool terminal_take(void)
     taken = 1;
     cbreak();
     noecho();
+    nonl();
     keypad(stdscr, TRUE);
+    timeout(500); /* so that a signal which asks to leave is seen soon */
+    take_control_keys();
     take_colours();
     return true;
 }
@@ -102,6 +122,8 @@ bool terminal_must_leave(void)
     return must_leave != 0 || terminal_is_gone();
 }
 
+/* ---- Cells out ---- */
+
 static attr_t attributes(Look look, short *pair)
 {
     *pair = 0;
@@ -114,86 +136,173 @@ static attr_t attributes(Look look, short *pair)
     case LOOK_FLAG:
     case LOOK_UNKNOWN:
     case LOOK_TIGHT:
+    case LOOK_TROUBLE:
         *pair = (short)look;
         return A_BOLD;
     case LOOK_QUIET:
     case LOOK_PLAIN:
-        return A_NORMAL;
+    case LOOK_COUNT:
+        break;
     }
     return A_NORMAL;
 }
 
-static bool locale_is_utf8(void)
+/* The console of Linux has no braille in its fonts, and a vt100 nothing of the kind. */
+static bool kind_has_braille(void)
 {
-    return strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+    const char *kind = getenv("TERM");
+    return kind != NULL && strcmp(kind, "linux") != 0 && strncmp(kind, "vt", 2) != 0;
 }
 
-static const char *spelt(uint32_t codepoint)
+void terminal_start(Cells *cells)
 {
-    switch (codepoint) {
-    case 0xb1:
-        return "+/-";
-    case 0xb0:
-        return "deg";
-    case 0x2026:
-        return "...";
-    case 0xd7:
-        return "x";
-    default:
-        return "?";
-    }
+    int rows, columns;
+    getmaxyx(stdscr, rows, columns);
+    cells->ascii = strcmp(nl_langinfo(CODESET), "UTF-8") != 0;
+    cells->braille = !cells->ascii && kind_has_braille();
+    cells_start(cells, rows, columns);
 }
 
-/* Adds one character as the terminal can show it; returns its cells. */
-static int add_character(Text *line, const char *bytes, size_t length, uint32_t codepoint, int room)
+static bool same_row(const Cells *cells, int y)
 {
-    if (codepoint < 0x80 || locale_is_utf8()) {
-        int cells = codepoint < 0x80 ? 1 : wcwidth((wchar_t)codepoint);
-        if (cells < 0)
-            return add_character(line, "?", 1, '?', room);
-        if (cells <= room)
-            text_add_bytes(line, bytes, length);
-        return cells;
-    }
-    const char *word = spelt(codepoint);
-    if ((int)strlen(word) <= room)
-        text_add(line, word);
-    return (int)strlen(word);
+    size_t row = (size_t)y * (size_t)cells->columns;
+    return memcmp(cells->cells + row, last.cells + row,
+                  (size_t)cells->columns * sizeof *cells->cells) == 0;
 }
 
-void terminal_write(int y, int x, int width, Look look, const char *text)
+static void show_row(const Cells *cells, int y)
 {
-    Text line = {0};
-    int used = 0;
-    size_t left = strlen(text);
-    while (left > 0) {
-        uint32_t codepoint;
-        size_t length = utf8_decode(text, left, &codepoint);
-        if (length == 0 || codepoint < 0x20)
-            break;
-        int cells = add_character(&line, text, length, codepoint, width - used);
-        if (used + cells > width)
-            break;
-        used += cells;
-        text += length;
-        left -= length;
+    const ScreenCell *row = &cells->cells[(size_t)y * (size_t)cells->columns];
+    move(y, 0);
+    clrtoeol();
+    for (int x = 0; x < cells->columns;) {
+        Text run = {0};
+        int from = x;
+        for (; x < cells->columns && row[x].look == row[from].look; x++)
+            text_add(&run, row[x].text);
+        short pair;
+        attr_t attribute = attributes((Look)row[from].look, &pair);
+        attr_set(attribute, has_colors() ? pair : 0, NULL);
+        mvaddstr(y, from, text_string(&run));
+        text_free(&run);
     }
-    for (; used < width; used++)
-        text_add(&line, " ");
-    short pair;
-    attr_t attribute = attributes(look, &pair);
-    attr_set(attribute, has_colors() ? pair : 0, NULL);
-    mvaddstr(y, x, text_string(&line));
     attr_set(A_NORMAL, 0, NULL);
-    text_free(&line);
 }
 
-void terminal_line(int y, int x, int width)
+void terminal_show(const Cells *cells)
 {
-    mvhline(y, x, 0, width);
+    bool all = last.cells == NULL || last.rows != cells->rows || last.columns != cells->columns;
+    if (all) {
+        erase();
+        cells_start(&last, cells->rows, cells->columns);
+    }
+    for (int y = 0; y < cells->rows; y++)
+        if (all || !same_row(cells, y))
+            show_row(cells, y);
+    memcpy(last.cells, cells->cells,
+           (size_t)cells->rows * (size_t)cells->columns * sizeof *cells->cells);
+    move(cells->cursor_y, cells->cursor_x);
+    refresh();
 }
 
-void terminal_column(int y, int x, int height)
+void terminal_repaint(void)
 {
-    mvvline(y, x, 0, height);
+    cells_free(&last);
+    clearok(stdscr, TRUE);
+}
+
+/* ---- Keys in ---- */
+
+int terminal_key(void)
+{
+    static const struct {
+        int curses, key;
+    } keys[] = {{KEY_UP, K_UP},         {KEY_DOWN, K_DOWN},       {KEY_LEFT, K_LEFT},
+                {KEY_RIGHT, K_RIGHT},   {KEY_HOME, K_HOME},       {KEY_END, K_END},
+                {KEY_PPAGE, K_PAGE_UP}, {KEY_NPAGE, K_PAGE_DOWN}, {KEY_DC, K_DELETE},
+                {KEY_F(1), K_F1},       {KEY_RESIZE, K_RESIZE},   {KEY_ENTER, K_ENTER},
+                {KEY_BACKSPACE, K_BACKSPACE}};
+    wint_t code;
+    int kind = get_wch(&code);
+    if (kind == ERR)
+        return K_NONE;
+    if (kind != KEY_CODE_YES)
+        return (int)code;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+        if (keys[i].curses == (int)code)
+            return keys[i].key;
+    return K_NONE;
+}
+
+void terminal_suspend(void)
+{
+    raise(SIGTSTP);
+}
+
+/* ---- The editor ---- */
+
+/* The words of $VISUAL or $EDITOR, then the place; NULL ends it. */
+static char **editor_words(Arena *arena, const char *file, int line)
+{
+    const char *editor = getenv("VISUAL");
+    if (editor == NULL || *editor == '\0')
+        editor = getenv("EDITOR");
+    if (editor == NULL || *editor == '\0')
+        editor = "vi";
+    char **words = ARENA_NEW(arena, char *, strlen(editor) / 2 + 5);
+    size_t count = 0;
+    for (editor += strspn(editor, " "); *editor != '\0'; editor += strspn(editor, " ")) {
+        size_t length = strcspn(editor, " ");
+        words[count++] = arena_copy(arena, editor, length);
+        editor += length;
+    }
+    words[count++] = arena_printf(arena, "+%d", line > 0 ? line : 1);
+    words[count++] = arena_printf(arena, "%s%s", file[0] == '-' ? "./" : "", file);
+    return words;
+}
+
+enum { NOT_RUN = 127 };
+
+static void run_child(char **words)
+{
+    static const int signals[] = {SIGINT, SIGQUIT, SIGTSTP};
+    for (size_t i = 0; i < sizeof signals / sizeof *signals; i++)
+        signal(signals[i], SIG_DFL);
+    execvp(words[0], words);
+    _exit(NOT_RUN);
+}
+
+static bool wait_for(pid_t child, int *status)
+{
+    pid_t ended;
+    do
+        ended = waitpid(child, status, 0);
+    while (ended < 0 && errno == EINTR);
+    return ended == child;
+}
+
+bool terminal_edit(const char *file, int line, Text *problem)
+{
+    Arena arena = {0};
+    char **words = editor_words(&arena, file, line);
+    struct sigaction ignore = {.sa_handler = SIG_IGN}, interrupt, quit;
+    sigemptyset(&ignore.sa_mask);
+    def_prog_mode();
+    endwin();
+    sigaction(SIGINT, &ignore, &interrupt); /* they are for the editor */
+    sigaction(SIGQUIT, &ignore, &quit);
+    int status = 0;
+    pid_t child = fork();
+    if (child == 0)
+        run_child(words);
+    bool ran = child > 0 && wait_for(child, &status);
+    sigaction(SIGINT, &interrupt, NULL);
+    sigaction(SIGQUIT, &quit, NULL);
+    reset_prog_mode();
+    terminal_repaint();
+    bool good = ran && WIFEXITED(status) && WEXITSTATUS(status) != NOT_RUN;
+    if (!good)
+        text_addf(problem, "the editor %s could not be run; set VISUAL or EDITOR to one", words[0]);
+    arena_free(&arena);
+    return good;
 }

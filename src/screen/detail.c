@@ -1,0 +1,277 @@
+/* What is known about the chosen finding, and what may be changed to clear it. For the
+ * page of a stop. */
+#include <string.h>
+
+#include "screen/view_inside.h"
+
+/* Lines to be drawn one below the other. */
+typedef struct DetailLine {
+    Look look;
+    const char *text;
+} DetailLine;
+
+typedef struct Detail {
+    Arena arena;
+    const Cells *cells;
+    int width;
+    DetailLine *lines;
+    size_t count, capacity;
+} Detail;
+
+static void add_line(Detail *detail, Look look, const char *text, size_t length)
+{
+    *ARENA_PUSH(&detail->arena, detail->lines, detail->count, detail->capacity) =
+        (DetailLine){look, arena_copy(&detail->arena, text, length)};
+}
+
+/* Wrapped; after `most` lines cut with an ellipsis. */
+static void add_wrapped(Detail *detail, Look look, const char *text, int indent, int most)
+{
+    Text wrapped = {0};
+    text_add_wrapped(&wrapped, text, detail->width, indent);
+    const char *line = text_string(&wrapped);
+    for (int i = 0; *line != '\0'; i++) {
+        size_t length = strcspn(line, "\n");
+        if (i + 1 == most && line[length] != '\0' && line[length + 1] != '\0') {
+            const char *cut = arena_printf(&detail->arena, "%.*s …", (int)length, line);
+            add_line(detail, look, cut, strlen(cut));
+            break;
+        }
+        add_line(detail, look, line, length);
+        line += length + (line[length] == '\n');
+    }
+    text_free(&wrapped);
+}
+
+/* ---- Verdicts by size and by colourway ---- */
+
+/* "36! 37! 38~"; where that is too long, equal neighbours together: "36 to 38 ! flag". */
+static void add_strip(Detail *detail, const char *label, const char *const *names,
+                      const Verdict *verdicts, size_t count)
+{
+    Text line = {0};
+    if (count == 0 || (count == 1 && names[0][0] == '\0'))
+        return;
+    text_add(&line, label);
+    for (size_t i = 0; i < count; i++) {
+        text_add(&line, " ");
+        text_add_visible(&line, names[i], strlen(names[i]));
+        text_addf(&line, "%c", verdict_sign(verdicts[i]));
+    }
+    bool same = true;
+    for (size_t i = 1; i < count; i++)
+        same = same && verdicts[i] == verdicts[0];
+    if (same && count > 1)
+        text_addf(&line, "  all %s", verdict_name(verdicts[0]));
+    if (cells_width(detail->cells, text_string(&line)) > detail->width) {
+        text_clear(&line);
+        text_add(&line, label);
+        for (size_t i = 0, end; i < count; i = end) {
+            for (end = i + 1; end < count && verdicts[end] == verdicts[i];)
+                end++;
+            text_add(&line, i > 0 ? ", " : " ");
+            text_add_visible(&line, names[i], strlen(names[i]));
+            if (end > i + 1)
+                text_addf(&line, " to %s", names[end - 1]);
+            text_addf(&line, " %c %s", verdict_sign(verdicts[i]), verdict_name(verdicts[i]));
+        }
+    }
+    add_wrapped(detail, LOOK_PLAIN, text_string(&line), 2, 2);
+    text_free(&line);
+}
+
+static void add_strips(Detail *detail, const View *view, const Finding *finding)
+{
+    const char **names;
+    Verdict *verdicts;
+    size_t count = review_by_size(view->review, finding, &detail->arena, &names, &verdicts);
+    add_strip(detail, "Sizes", names, verdicts, count);
+    count = review_by_colourway(view->review, finding, &detail->arena, &names, &verdicts);
+    add_strip(detail, "Colourways", names, verdicts, count);
+}
+
+/* ---- The text ---- */
+
+static void add_spare(Detail *detail, const View *view, const Finding *finding)
+{
+    const Judgement *judgement = review_judgement(view->review);
+    Text line = {0}, lanes = {0};
+    finding_say_spare(&line, judgement, finding);
+    finding_lanes(&lanes, judgement, finding);
+    if (line.length > 0 && lanes.length > 0)
+        text_add(&line, ", ");
+    text_add(&line, text_string(&lanes));
+    text_addf(&line, "%s%s", line.length > 0 ? "; " : "", class_name(finding->rule->class));
+    if (finding->rule->danger)
+        text_add(&line, ", can hurt the wearer");
+    add_wrapped(detail, LOOK_PLAIN, text_string(&line), 0, 2);
+    text_free(&line);
+    text_free(&lanes);
+}
+
+static void add_decision(Detail *detail, const View *view, const Finding *finding)
+{
+    const Decided *decided = decision_of(view->decisions, finding);
+    if (decided == NULL)
+        return;
+    Text line = {0};
+    text_add(&line, decided->state == STATE_HOLDS ? "Decided: " : "Decided, holds no more: ");
+    decision_say(&line, decided);
+    add_wrapped(detail, LOOK_HEADING, text_string(&line), 2, 2);
+    text_free(&line);
+}
+
+static void add_text(Detail *detail, const View *view, const Finding *finding, int most)
+{
+    const Judgement *judgement = review_judgement(view->review);
+    Text line = {0};
+    add_wrapped(detail, LOOK_HEADING, finding->rule->title, 0, 2);
+    finding_sentence(&line, judgement, finding, view_lane(view, finding));
+    add_wrapped(detail, LOOK_PLAIN, text_string(&line), 0, most);
+    add_spare(detail, view, finding);
+    add_decision(detail, view, finding);
+    add_strips(detail, view, finding);
+    text_free(&line);
+}
+
+/* ---- Choices ---- */
+
+static bool is_changed(const View *view, const char *path)
+{
+    const Changed *changes;
+    size_t count = review_changed(view->review, &changes);
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(changes[i].path, path) == 0)
+            return true;
+    return false;
+}
+
+static const char *whose(const Choice *choice)
+{
+    return choice->drawn ? "drawn" : choice->kept ? "kept" : giver_name(choice->field->giver);
+}
+
+/* "left, vamp.cap-line" for "left of edge vamp.cap-line". */
+static void add_short_name(Text *text, const char *name)
+{
+    const char *of = strstr(name, " of "), *place = of != NULL ? strchr(of + 4, ' ') : NULL;
+    if (place == NULL) {
+        text_add_visible(text, name, strlen(name));
+        return;
+    }
+    text_add_visible(text, name, (size_t)(of - name));
+    text_add(text, ",");
+    text_add_visible(text, place, strlen(place));
+}
+
+/* Where the columns of the choices stand: name, value, whose it is, place in the file. */
+typedef struct ChoiceColumns {
+    int value, whose, place;
+} ChoiceColumns;
+
+static int larger(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+static int smaller(int a, int b)
+{
+    return a < b ? a : b;
+}
+
+static const char *value_text(const Choice *choice)
+{
+    return choice->text[0] != '\0' ? choice->text : "not written";
+}
+
+/* Names get what the others leave. */
+static ChoiceColumns columns_of(const View *view, const Cells *cells, int width)
+{
+    int value = 0, whose_width = 0;
+    for (size_t i = 0; i < view->choice_count; i++) {
+        value = larger(value, cells_width(cells, value_text(&view->choices[i])));
+        whose_width = larger(whose_width, cells_width(cells, whose(&view->choices[i])));
+    }
+    value = smaller(value, width / 3);
+    ChoiceColumns columns = {.place = width, .whose = width - whose_width};
+    if (width >= 84) {
+        columns.place = width - 24;
+        columns.whose = columns.place - whose_width - 2;
+    }
+    columns.value = columns.whose - value - 2;
+    return columns;
+}
+
+/* "> left of edge vamp.cap-line      3 mm  pattern  skerry.yaml:398" */
+static void draw_choice(View *view, Cells *cells, int y, int x, int width, size_t index,
+                        ChoiceColumns columns)
+{
+    const Choice *choice = &view->choices[index];
+    bool chosen = index == view->choice && view->changing;
+    Look look = chosen ? LOOK_CHOSEN : LOOK_PLAIN, quiet = chosen ? look : LOOK_QUIET;
+    Arena scratch = {0};
+    Text text = {0};
+    cells_fill(cells, y, x, width, look, "");
+    text_addf(&text, "%c%c", chosen ? '>' : ' ', is_changed(view, choice->path) ? '*' : ' ');
+    if (columns.value < 36)
+        add_short_name(&text, choice->name);
+    else
+        text_add_visible(&text, choice->name, strlen(choice->name));
+    cells_put(cells, y, x, columns.value - 1, look, text_string(&text));
+    text_clear(&text);
+    text_add_visible(&text, value_text(choice), strlen(value_text(choice)));
+    cells_put(cells, y, x + columns.value, columns.whose - columns.value - 1, look,
+              text_string(&text));
+    cells_put(cells, y, x + columns.whose, columns.place - columns.whose, quiet, whose(choice));
+    cells_put(cells, y, x + columns.place, width - columns.place, quiet,
+              short_where(&scratch, choice->at));
+    if (chosen) {
+        cells->cursor_y = y;
+        cells->cursor_x = x;
+    }
+    text_free(&text);
+    arena_free(&scratch);
+}
+
+static void draw_choices(View *view, Cells *cells, int y, int x, int height, int width)
+{
+    Text head = {0};
+    if (height < 2)
+        return;
+    size_t rows = (size_t)height - 1, count = view->choice_count, top = 0;
+    if (view->choice >= rows)
+        top = view->choice - rows + 1;
+    if (count == 0)
+        text_add(&head, "Nothing can be changed here");
+    else
+        text_add(&head, view->changing ? "Change a value" : "May be changed (Enter)");
+    if (count > rows)
+        text_addf(&head, ": %zu to %zu of %zu", top + 1, top + rows, count);
+    cells_put(cells, y, x, width, LOOK_HEADING, text_string(&head));
+    ChoiceColumns columns = columns_of(view, cells, width);
+    for (size_t i = 0; i < rows && top + i < count; i++)
+        draw_choice(view, cells, y + 1 + (int)i, x, width, top + i, columns);
+    if (view->changing)
+        view->page_rows = rows;
+    text_free(&head);
+}
+
+int detail_draw(View *view, Cells *cells, int y, int x, int height, int width)
+{
+    const Finding *finding = view_finding(view);
+    if (finding == NULL)
+        return height;
+    Detail detail = {.cells = cells, .width = width};
+    int least = view->changing ? 6 : 4; /* for the choices */
+    int wanted = (int)view->choice_count + 1;
+    least = smaller(wanted, least);
+    add_text(&detail, view, finding, height > 18 ? 8 : 4);
+    int room = height - least, count = (int)detail.count, shown = smaller(count, room);
+    for (int i = 0; i < shown; i++)
+        cells_put(cells, y + i, x, width, detail.lines[i].look,
+                  i + 1 == shown && shown < count ? "… w shows all" : detail.lines[i].text);
+    int gap = height - shown - wanted > 0 ? 1 : 0;
+    draw_choices(view, cells, y + shown + gap, x, height - shown - gap, width);
+    arena_free(&detail.arena);
+    return smaller(shown + gap + wanted, height);
+}

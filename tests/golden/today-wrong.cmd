@@ -1,0 +1,1 @@
+check tests/fixtures/logged/ferry.yaml --rules tests/fixtures/logged/rules --today 2026-02-29
