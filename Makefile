@@ -79,7 +79,7 @@ install: $(BUILD)/cordwain
 	install -m 644 man/cordwain.1 $(DESTDIR)$(PREFIX)/share/man/man1/cordwain.1
 	install -m 644 rules/base/*.yaml $(DESTDIR)$(PREFIX)/share/cordwain/rules/base
 	install -m 644 rules/factories/*.yaml $(DESTDIR)$(PREFIX)/share/cordwain/rules/factories
-	install -m 644 styles/*.yaml $(DESTDIR)$(PREFIX)/share/cordwain/styles
+	install -m 644 styles/*.yaml styles/*.svg $(DESTDIR)$(PREFIX)/share/cordwain/styles
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/cordwain $(DESTDIR)$(PREFIX)/share/man/man1/cordwain.1
