@@ -40,6 +40,15 @@ static double chord_share(const Path *path, const Bend *bend)
     return fmax(1, widest_chord(path, bend, circle) / circle);
 }
 
+/* Chords are laid between the cuts of an edge that is turned or folded; nobody asks
+ * elsewhere. */
+static bool may_be_cut(const Measuring *m, const Record *edge)
+{
+    int32_t index = (int32_t)edge->index;
+    return cell_is(m, EDGE_FINISH, index, "turned") != TRI_NO ||
+           cell_is(m, EDGE_FINISH, index, "folded") != TRI_NO;
+}
+
 void facets_fill(Measuring *m)
 {
     const RecordList *bends = values_list(m, SUBJECT_BEND);
@@ -48,7 +57,7 @@ void facets_fill(Measuring *m)
         const Bend *bend = m->style->drawn_count ? m->style->bends[i] : NULL;
         const DrawnLine *line = record->owner ? &m->style->lines[record->owner->index] : NULL;
         double share = record->placeholder ? NAN : 1;
-        if (bend && line->part)
+        if (bend && line->part && may_be_cut(m, record->owner))
             share = chord_share(&line->part->outline.edges[line->place].path, bend);
         cell_put(m, BEND_CHORD_SHARE, (uint32_t)i, 0, span_exact(share));
         m->columns->fields[BEND_CHORD_SHARE].origins[i] = origin_derived(
