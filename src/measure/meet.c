@@ -81,7 +81,7 @@ static void set_cut(Measuring *m, const Record *edge, EdgeMet *met)
         nominal_of(m, EDGE_SKIVED, edge) != 0 ? nominal_of(m, EDGE_SKIVE_WIDTH, edge) : 0;
     bool folded = met->cut == CUT_FOLDED, outside = met->cut == CUT_OUTSIDE;
     double beyond = nominal_of(m, folded ? EDGE_LEFT : EDGE_ALLOWANCE, edge);
-    met->fold = folded ? beyond : 0;
+    met->fold = met->cut == CUT_UNKNOWN ? NAN : folded ? beyond : 0;
     met->margin = outside ? beyond : met->cut == CUT_UNKNOWN ? NAN : 0;
     met->reach = reach_of(met, skive, beyond);
     if (folded || outside) {
