@@ -126,7 +126,10 @@ static void add_text(Detail *detail, const View *view, const Finding *finding, i
     const Judgement *judgement = review_judgement(view->review);
     Text line = {0};
     add_wrapped(detail, LOOK_HEADING, finding->rule->title, 0, 2);
-    finding_sentence(&line, judgement, finding, view_lane(view, finding));
+    uint32_t lane = view_lane(view, finding);
+    if (finding->lanes[lane] != finding->verdict)
+        text_addf(&line, "%s: ", logged_lane_name(&detail->arena, judgement, lane));
+    finding_sentence(&line, judgement, finding, lane);
     add_wrapped(detail, LOOK_PLAIN, text_string(&line), 0, most);
     add_spare(detail, view, finding);
     add_decision(detail, view, finding);

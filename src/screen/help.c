@@ -141,7 +141,7 @@ static void draw_signs(Cells *cells, int y)
     static const char *const lines[] = {
         "! flag: cannot be built as drawn, or fails     ? unknown: a value is missing",
         "~ tight: passes, but can fail in tolerance     + pass: holds everywhere",
-        "- out: the rule does not apply here            x off: switched off, with a reason"};
+        "- out: the rule does not apply here            x off: switched off"};
     for (int i = 0; i < 3; i++)
         cells_put(cells, y + i, 2, cells->columns - 4, LOOK_QUIET, lines[i]);
 }

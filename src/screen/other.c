@@ -69,7 +69,9 @@ static void take_alternative(View *view, size_t item)
     view_forget(view);
     bool done = review_take_alternative(view->review, name, &problem);
     Arena arena = {0};
-    switched(view, done, &problem, name != NULL ? "another alternative" : "as written");
+    name = review_judgement(view->review)->style->alternative;
+    switched(view, done, &problem,
+             name != NULL ? arena_printf(&arena, "alternative %s", name) : "as written");
     arena_free(&arena);
     text_free(&problem);
 }
@@ -106,7 +108,12 @@ static void take_factory(View *view, size_t item)
     if (item <= count) { /* else the one that is taken, from elsewhere */
         view_forget(view);
         bool done = review_take_factory(view->review, path, &problem);
-        switched(view, done, &problem, path != NULL ? "another factory" : "no factory");
+        const Factory *factory = review_judgement(view->review)->factory;
+        Text name = {0};
+        if (factory != NULL)
+            text_add_visible(&name, factory->name, strlen(factory->name));
+        switched(view, done, &problem, factory != NULL ? text_string(&name) : "no factory");
+        text_free(&name);
     }
     text_free(&problem);
     arena_free(&arena);

@@ -99,26 +99,48 @@ static const char *beside_name(Arena *arena, const char *file)
     return name;
 }
 
+/* The name of the file that was written; NULL with messages. */
+static const char *write_beside(View *view, Arena *arena, Messages *messages)
+{
+    Text text = {0};
+    size_t count;
+    const Style *style = review_judgement(view->review)->style;
+    const char *name = beside_name(arena, review_files(view->review)->style);
+    const Patch *patches = patches_of(view, arena, &count, messages);
+    bool written = patches != NULL &&
+                   style_text(style->file, style->alternative, patches, count, &text, messages) &&
+                   file_create(name, text_string(&text), text.length, messages);
+    text_free(&text);
+    return written ? name : NULL;
+}
+
 static void save_beside(View *view)
 {
     Arena arena = {0};
     Messages messages = {0};
-    Text text = {0};
-    size_t count;
-    const Style *style = review_judgement(view->review)->style;
-    const char *name = beside_name(&arena, review_files(view->review)->style);
-    const Patch *patches = patches_of(view, &arena, &count, &messages);
-    if (patches != NULL &&
-        style_text(style->file, style->alternative, patches, count, &text, &messages) &&
-        file_create(name, text_string(&text), text.length, &messages)) {
+    const char *name = write_beside(view, &arena, &messages);
+    if (name != NULL)
         view_say(view, "saved beside it as %s; the changes are still unsaved here", name);
-        if (view->leaves)
-            view->left = true;
-    } else {
+    else
         show_messages(view, "Not saved", "Nothing was written.", &messages);
-    }
-    text_free(&text);
+    if (name != NULL && view->leaves)
+        view->left = true;
     messages_free(&messages);
+    arena_free(&arena);
+}
+
+void view_abandon(View *view, Messages *messages)
+{
+    const Changed *changes;
+    Arena arena = {0};
+    if (view_left(view) || review_changed(view->review, &changes) == 0)
+        return;
+    const char *file = review_files(view->review)->style;
+    const char *name = write_beside(view, &arena, messages);
+    if (name != NULL)
+        message_notice(messages, (Where){file, 0, 0}, "the changes were kept in %s", name);
+    else
+        message_error(messages, (Where){file, 0, 0}, "the changes could not be kept");
     arena_free(&arena);
 }
 

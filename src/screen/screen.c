@@ -59,6 +59,7 @@ ScreenEnd screen_run(const ViewSetup *setup, Messages *messages, int *status)
     if (enough)
         run(view, &cells);
     terminal_give_back();
+    view_abandon(view, messages);
     *status = view_status(view);
     cells_free(&cells);
     view_close(view);

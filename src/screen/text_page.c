@@ -2,6 +2,7 @@
  * For the pages. */
 #include <string.h>
 
+#include "base/utf8.h"
 #include "screen/view_inside.h"
 
 void text_page_open(View *view, const char *title,
@@ -32,16 +33,18 @@ static size_t count_lines(const Text *text)
     return count;
 }
 
-/* What follows a line is two further in than it. */
+/* Lines that fit stay as they are; what follows a longer one is two further in. */
 void text_wrap_lines(Text *out, const char *line, int width)
 {
     while (*line != '\0') {
         size_t length = strcspn(line, "\n"), blanks = strspn(line, " ");
         Text one = {0};
         text_add_bytes(&one, line, length);
-        if (length > 0)
+        if (utf8_cells(text_string(&one)) <= width)
+            text_add(out, text_string(&one));
+        else
             text_add_wrapped(out, text_string(&one), width, (int)blanks + 2);
-        if (out->length == 0 || out->bytes[out->length - 1] != '\n' || length == 0)
+        if (length == 0 || out->bytes[out->length - 1] != '\n')
             text_add(out, "\n");
         line += length + (line[length] == '\n');
         text_free(&one);

@@ -336,7 +336,9 @@ void view_key(View *view, int key)
 {
     if (key == K_NONE || key == K_RESIZE)
         return;
-    if (tour_runs(view)) {
+    if (view->small) {
+        view->left = key == 'q' && !change_any(view);
+    } else if (tour_runs(view)) {
         tour_key(view, key);
     } else if (view->menu.active) {
         menu_key(view, key);
@@ -365,8 +367,11 @@ Wish view_wish(View *view)
 
 void view_draw(View *view, Cells *cells)
 {
-    if (cells->rows < LEAST_ROWS || cells->columns < LEAST_COLUMNS) {
-        cells_put(cells, 0, 0, cells->columns, LOOK_PLAIN, "too small: 60x16 is needed; q leaves");
+    view->small = cells->rows < LEAST_ROWS || cells->columns < LEAST_COLUMNS;
+    if (view->small) {
+        cells_put(cells, 0, 0, cells->columns, LOOK_PLAIN,
+                  change_any(view) ? "too small: 60x16 is needed; changes are not saved"
+                                   : "too small: 60x16 is needed; q leaves");
         return;
     }
     title_draw(view, cells);

@@ -46,6 +46,9 @@ void view_close(View *view);
 void view_key(View *view, int key);
 /* Draws into cells that were started with the size to fill. */
 void view_draw(View *view, Cells *cells);
+/* The terminal is gone, or a signal asked to leave: what is not saved is written beside the
+ * style's file, and messages say where. */
+void view_abandon(View *view, Messages *messages);
 /* The user left. */
 bool view_left(const View *view);
 /* The exit status of the style as it stands: log_release(). */

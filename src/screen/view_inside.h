@@ -100,6 +100,7 @@ struct View {
     Text message;       /* lines, said until the next key */
     bool trouble;       /* the message says what went wrong */
     int tour;           /* which card, 0: none */
+    bool small;         /* as last drawn: too small for anything but leaving */
     size_t page_rows;   /* of the list that moves, as last drawn */
 
     TextList who;       /* who is present; empty: not asked yet */
