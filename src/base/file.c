@@ -21,7 +21,7 @@ static Where whole_file(const char *path)
 }
 
 /* The same words whatever the language of the system. */
-static const char *reason(int error)
+const char *file_reason(int error)
 {
     switch (error) {
     case ENOENT:
@@ -110,7 +110,7 @@ static bool read_stdin(Arena *arena, size_t most, Messages *messages, char **byt
                 too_large(messages, "-", most);
             else
                 message_error(messages, whole_file("-"), "cannot read standard input: %s",
-                              reason(error));
+                              file_reason(error));
             return false;
         }
         if (got < ask)
@@ -139,7 +139,7 @@ static Reading read_once(Arena *arena, int fd, const char *path, size_t most, Me
 {
     struct stat before, after;
     if (fstat(fd, &before) != 0) {
-        message_error(messages, whole_file(path), "cannot read the file: %s", reason(errno));
+        message_error(messages, whole_file(path), "cannot read the file: %s", file_reason(errno));
         return READING_FAILED;
     }
     if (!S_ISREG(before.st_mode)) {
@@ -155,7 +155,7 @@ static Reading read_once(Arena *arena, int fd, const char *path, size_t most, Me
     char *buffer = arena_alloc(arena, size + 1, 1);
     /* One byte more than the size, to see that it did not grow. */
     if (!read_up_to(fd, buffer, size + 1, length) || fstat(fd, &after) != 0) {
-        message_error(messages, whole_file(path), "cannot read the file: %s", reason(errno));
+        message_error(messages, whole_file(path), "cannot read the file: %s", file_reason(errno));
         return READING_FAILED;
     }
     if (*length != size || !same_state(&before, &after))
@@ -173,7 +173,7 @@ bool file_read(Arena *arena, const char *path, size_t most, Messages *messages, 
     /* O_NONBLOCK: opening a pipe nobody writes to must not wait. */
     int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
     if (fd < 0) {
-        message_error(messages, whole_file(path), "cannot open the file: %s", reason(errno));
+        message_error(messages, whole_file(path), "cannot open the file: %s", file_reason(errno));
         return false;
     }
     Reading reading = read_once(arena, fd, path, most, messages, bytes, length);
@@ -232,15 +232,15 @@ static bool follow_link(Replacement *r)
     char name[PATH_MAX];
     ssize_t length = readlink(r->target, name, sizeof name - 1);
     if (length < 0)
-        return refuse(r, "cannot follow the symbolic link: %s", reason(errno));
+        return refuse(r, "cannot follow the symbolic link: %s", file_reason(errno));
     name[length] = '\0';
     bool fits = name[0] == '/' ? join(r->target, "/", name + 1) : join(r->target, r->folder, name);
     if (!fits)
-        return refuse(r, "cannot follow the symbolic link: %s", reason(ENAMETOOLONG));
+        return refuse(r, "cannot follow the symbolic link: %s", file_reason(ENAMETOOLONG));
     set_folder(r, r->target);
     r->exists = lstat(r->target, &r->old) == 0;
     if (!r->exists && errno != ENOENT)
-        return refuse(r, "cannot follow the symbolic link: %s", reason(errno));
+        return refuse(r, "cannot follow the symbolic link: %s", file_reason(errno));
     if (r->exists && S_ISLNK(r->old.st_mode))
         return refuse(r, "a symbolic link to a symbolic link is not followed; name the file %s",
                       r->target);
@@ -251,11 +251,11 @@ static bool follow_link(Replacement *r)
 static bool find_target(Replacement *r)
 {
     if (snprintf(r->target, sizeof r->target, "%s", r->path) >= PATH_MAX)
-        return refuse(r, "cannot write the file: %s", reason(ENAMETOOLONG));
+        return refuse(r, "cannot write the file: %s", file_reason(ENAMETOOLONG));
     set_folder(r, r->target);
     r->exists = lstat(r->target, &r->old) == 0;
     if (!r->exists && errno != ENOENT)
-        return refuse(r, "cannot write the file: %s", reason(errno));
+        return refuse(r, "cannot write the file: %s", file_reason(errno));
     if (r->exists && S_ISLNK(r->old.st_mode) && !follow_link(r))
         return false;
     if (!r->exists)
@@ -266,7 +266,7 @@ static bool find_target(Replacement *r)
         return refuse(r, "has other names (hard links) that would keep the old text; "
                          "give another name");
     if (faccessat(AT_FDCWD, r->target, W_OK, AT_EACCESS) != 0)
-        return refuse(r, "may not be written: %s", reason(errno));
+        return refuse(r, "may not be written: %s", file_reason(errno));
     return true;
 }
 
@@ -288,9 +288,9 @@ static int open_temporary(Replacement *r)
             return -1;
         }
         if (fd >= 0 || errno != EEXIST)
-            return fd >= 0 ? fd : (refuse(r, "cannot write beside it: %s", reason(errno)), -1);
+            return fd >= 0 ? fd : (refuse(r, "cannot write beside it: %s", file_reason(errno)), -1);
     }
-    refuse(r, "cannot write beside it: %s", reason(errno));
+    refuse(r, "cannot write beside it: %s", file_reason(errno));
     return -1;
 }
 
@@ -330,13 +330,13 @@ static bool fill(Replacement *r, int fd, const char *bytes, size_t length)
         int error = errno;
         close(fd);
         unlink(r->temporary);
-        return refuse(r, "owner and mode cannot be kept (%s); give another name", reason(error));
+        return refuse(r, "owner and mode cannot be kept (%s); give another name", file_reason(error));
     }
     if (!write_all(fd, bytes, length)) {
         int error = errno;
         close(fd);
         unlink(r->temporary);
-        return refuse(r, "cannot write: %s; the file is as it was", reason(error));
+        return refuse(r, "cannot write: %s; the file is as it was", file_reason(error));
     }
     int synced = fsync(fd), error = errno;
     int closed = close(fd);
@@ -346,7 +346,7 @@ static bool fill(Replacement *r, int fd, const char *bytes, size_t length)
         return refuse(r,
                       "cannot be sure that it is on the disk: %s; the file is as it was, "
                       "the new text is in %s",
-                      reason(error), r->temporary);
+                      file_reason(error), r->temporary);
     return true;
 }
 
@@ -356,12 +356,12 @@ static bool sync_folder(Replacement *r)
     int fd = open(r->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (fd < 0)
         return errno == EACCES ||
-               refuse(r, "is replaced, but its folder cannot be opened: %s", reason(errno));
+               refuse(r, "is replaced, but its folder cannot be opened: %s", file_reason(errno));
     int synced = fsync(fd), error = errno;
     close(fd);
     if (synced == 0 || error == EINVAL)
         return true;
-    return refuse(r, "is replaced, but a loss of power could undo that: %s", reason(error));
+    return refuse(r, "is replaced, but a loss of power could undo that: %s", file_reason(error));
 }
 
 /* Gives the temporary file its name. A fresh one is linked, since a rename would
@@ -376,8 +376,8 @@ static bool give_name(Replacement *r)
         return true;
     if (r->fresh)
         return error == EEXIST ? refuse(r, "exists already; nothing was written")
-                               : refuse(r, "cannot be written: %s", reason(error));
-    return refuse(r, "cannot be replaced: %s; the file is as it was", reason(error));
+                               : refuse(r, "cannot be written: %s", file_reason(error));
+    return refuse(r, "cannot be replaced: %s; the file is as it was", file_reason(error));
 }
 
 /* Does the open file hold these bytes and no more? False also on a fault, with errno. */
@@ -414,7 +414,7 @@ static FileSaved compare(Replacement *r)
         return FILE_SAVED;
     if (error != 0 && error != ENOENT && error != ELOOP) {
         refuse(r, "cannot see whether the file is as it was read: %s; it was not touched",
-               reason(error));
+               file_reason(error));
         return FILE_UNSAVED;
     }
     refuse(r,

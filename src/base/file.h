@@ -23,6 +23,9 @@ bool file_replace(const char *path, const char *bytes, size_t length, Messages *
 /* The same for a file that does not exist yet; one that does is left alone. */
 bool file_create(const char *path, const char *bytes, size_t length, Messages *messages);
 
+/* Why the system refused, in a person's words: of errno. */
+const char *file_reason(int error);
+
 /* How a saving ended. */
 typedef enum FileSaved {
     FILE_SAVED,

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/sort.h"
 #include "figure/figure_inside.h"
 
 static void dot_set(Dots *dots, int x, int y, unsigned kind, Pen pen)
@@ -67,12 +68,6 @@ void dots_line(Dots *dots, Pen pen, const Point *points, size_t count, bool clos
         segment(dots, pen, points[count - 1], points[0], &step);
 }
 
-static int ascending(const void *one, const void *other)
-{
-    double a = *(const double *)one, b = *(const double *)other;
-    return (a > b) - (a < b);
-}
-
 size_t area_crossings(const Point *points, size_t count, double y, double *xs)
 {
     size_t found = 0;
@@ -81,7 +76,7 @@ size_t area_crossings(const Point *points, size_t count, double y, double *xs)
         if ((a.y <= y) != (b.y <= y))
             xs[found++] = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
     }
-    qsort(xs, found, sizeof *xs, ascending);
+    sort_numbers(xs, found);
     return found;
 }
 

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/sort.h"
 #include "figure/plot.h"
 
 enum { SAMPLES = 240, BEND_PIECES = 24 };
@@ -19,12 +20,6 @@ typedef struct Section {
     double *thickness;
     double from, to;
 } Section;
-
-static int ascending(const void *one, const void *other)
-{
-    double a = *(const double *)one, b = *(const double *)other;
-    return (a > b) - (a < b);
-}
 
 static bool has_width(const SectionPly *ply)
 {
@@ -72,7 +67,7 @@ static void lay_out_places(Arena *arena, Section *section)
     double width = section->to - section->from;
     for (int i = 0; i <= SAMPLES && section->places > 0; i++)
         section->xs[section->places++] = section->from + width * i / SAMPLES;
-    qsort(section->xs, section->places, sizeof *section->xs, ascending);
+    sort_numbers(section->xs, section->places);
 }
 
 static bool within(const Section *section, size_t ply, size_t place)

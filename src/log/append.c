@@ -86,7 +86,7 @@ static bool read_locked(int fd, const Log *log, LogText *text, Messages *message
 {
     struct stat mine, named;
     if (fstat(fd, &mine) != 0)
-        return refuse(log, messages, "cannot be read: %s", strerror(errno));
+        return refuse(log, messages, "cannot be read: %s", file_reason(errno));
     if (stat(log->path, &named) != 0 || named.st_dev != mine.st_dev || named.st_ino != mine.st_ino)
         return refuse(log, messages, "was replaced at this very moment; try again");
     if ((uintmax_t)mine.st_size > YAML_FILE_MOST)
@@ -95,7 +95,7 @@ static bool read_locked(int fd, const Log *log, LogText *text, Messages *message
     text->length = (size_t)mine.st_size;
     char *bytes = arena_alloc(text->arena, text->length + 1, 1);
     if (!read_at(fd, bytes, text->length))
-        return refuse(log, messages, "cannot be read: %s", strerror(errno));
+        return refuse(log, messages, "cannot be read: %s", file_reason(errno));
     text->bytes = bytes;
     return true;
 }
@@ -114,7 +114,7 @@ static bool put_line(int fd, const Log *log, const char *line, size_t length, si
         return true;
     int error = errno;
     bool back = ftruncate(fd, (off_t)at) == 0;
-    const char *full = error == ENOSPC ? "the disk is full" : strerror(error);
+    const char *full = file_reason(error);
     if (back && error != EIO)
         return refuse(log, messages, "cannot be written: %s; the file is as it was", full);
     return refuse(log, messages,
@@ -174,14 +174,14 @@ static bool append_file(Log *log, const LogRecord *record, Messages *messages)
     if (fd < 0)
         return refuse(log, messages, "cannot be opened for writing: %s",
                       errno == ELOOP ? "a symbolic link to a symbolic link is not followed"
-                                     : strerror(errno));
+                                     : file_reason(errno));
     struct stat info;
     bool ordinary = fstat(fd, &info) == 0 && S_ISREG(info.st_mode);
     bool done = ordinary
                     ? lock_take(fd, log->path, messages) && append_locked(fd, log, record, messages)
                     : refuse(log, messages, "is no ordinary file");
     if (close(fd) != 0 && done) /* after fsync nothing is left to lose, but the system complains */
-        message_notice(messages, (Where){.file = log->path}, "closing it: %s", strerror(errno));
+        message_notice(messages, (Where){.file = log->path}, "closing it: %s", file_reason(errno));
     return done;
 }
 

@@ -14,6 +14,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "base/file.h"
 #include "base/text.h"
 
 enum { WAIT_STEP_MS = 20, PIECE = 4096 };
@@ -110,7 +111,8 @@ bool lock_take(int fd, const char *path, Messages *messages)
     for (int waited = 0; !try_lock(fd); waited += WAIT_STEP_MS) {
         bool taken = errno == EAGAIN || errno == EACCES;
         if (!taken) {
-            message_error(messages, (Where){.file = path}, "cannot be locked: %s", strerror(errno));
+            message_error(messages, (Where){.file = path}, "cannot be locked: %s",
+                          file_reason(errno));
             return false;
         }
         if (waited >= LOCK_WAIT_MS) {

@@ -1,7 +1,7 @@
 /* How far holes and the ends of reinforcements keep from rows and lines, as drawn.
  * For the files of src/measure only. */
-#include <stdlib.h>
 
+#include "base/sort.h"
 #include "measure/measuring.h"
 #include "shape/area.h"
 
@@ -216,12 +216,6 @@ static Line line_part(Arena *arena, const Line *line, double from, double to)
     return line_new(arena, points, count);
 }
 
-static int by_size(const void *a, const void *b)
-{
-    double one = *(const double *)a, other = *(const double *)b;
-    return (one > other) - (one < other);
-}
-
 typedef struct Ends {
     Line *items;
     size_t count, capacity;
@@ -245,7 +239,7 @@ static void add_ends(Arena *arena, Ends *ends, const Backing *backing, const Lai
             *ARENA_PUSH(arena, marks, count, capacity) = at[k];
     }
     *ARENA_PUSH(arena, marks, count, capacity) = line_length(line);
-    qsort(marks, count, sizeof *marks, by_size);
+    sort_numbers(marks, count);
     for (size_t i = 0; i < count; i++) {
         if (marks[i] > from &&
             ends_there(backing, part, edge, line_point(line, (from + marks[i]) / 2)))

@@ -95,11 +95,6 @@ static double growth_of(const Measuring *m, const Record *edge, uint32_t lane)
     return here->of_edge[edge->index]->length / base->of_edge[edge->index]->length;
 }
 
-static Span span_shift(Span span, double by)
-{
-    return (Span){span.nominal + by, span.lo + by, span.hi + by};
-}
-
 static uint32_t base_lane(const Measuring *m)
 {
     for (uint32_t lane = 0; lane < m->columns->lane_count; lane++)

@@ -2,6 +2,7 @@
  * For the files of src/measure only. */
 #include <stdlib.h>
 
+#include "base/sort.h"
 #include "measure/measuring.h"
 
 /* Lasted edges that lie on one another are lasted once. */
@@ -25,12 +26,6 @@ static size_t feathers_before(const Measuring *m, const Lay *lay, size_t own, Ar
                 lasted_upper(m, lay->parts[p].edges[i].edge))
                 *ARENA_PUSH(arena, *lines, count, capacity) = &lay->parts[p].edges[i].line;
     return count;
-}
-
-static int by_size(const void *a, const void *b)
-{
-    double one = *(const double *)a, other = *(const double *)b;
-    return (one > other) - (one < other);
 }
 
 typedef struct Marks {
@@ -74,7 +69,7 @@ static double length_alone(Arena *arena, const Line *line, const Line *const *ot
     add_mark(arena, &marks, line_length(line));
     for (size_t i = 0; i < count; i++)
         mark_other(arena, &marks, line, others[i]);
-    qsort(marks.items, marks.count, sizeof *marks.items, by_size);
+    sort_numbers(marks.items, marks.count);
     for (size_t i = 0; i + 1 < marks.count; i++) {
         double length = marks.items[i + 1] - marks.items[i];
         Point middle = line_point(line, marks.items[i] + length / 2);

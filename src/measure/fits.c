@@ -215,18 +215,14 @@ static const Record *turned_with(const Measuring *m, const Record *edge, Tri *ag
     return NULL;
 }
 
-static double nominal_at(const Measuring *m, FieldId id, const Record *record)
-{
-    return cell_get(m, id, (int32_t)record->index, 0).nominal;
-}
-
 /* How far the two places are apart along the line. Where one of them is typed it
  * does not say from which end. */
 static double apart(const Measuring *m, const Record *bend, const Record *other, Tri against)
 {
-    double length = nominal_at(m, EDGE_LENGTH, bend->owner);
-    double its = nominal_at(m, EDGE_LENGTH, other->owner);
-    double at = nominal_at(m, BEND_AT, bend), there = nominal_at(m, BEND_AT, other) * length / its;
+    double length = cell_nominal(m, EDGE_LENGTH, bend->owner);
+    double its = cell_nominal(m, EDGE_LENGTH, other->owner);
+    double at = cell_nominal(m, BEND_AT, bend),
+           there = cell_nominal(m, BEND_AT, other) * length / its;
     bool drawn = m->style->bends[bend->index] && m->style->bends[other->index];
     double same = fabs(at - there), turned = fabs(at - (length - there));
     return drawn ? (against == TRI_YES ? turned : same) : fmin(same, turned);
@@ -243,7 +239,7 @@ static const Record *bend_beside(const Measuring *m, const Record *bend, const R
         if (other->owner != partner)
             continue;
         double away = apart(m, bend, other, against);
-        double curve = nominal_at(m, BEND_CURVE, bend), its = nominal_at(m, BEND_CURVE, other);
+        double curve = cell_nominal(m, BEND_CURVE, bend), its = cell_nominal(m, BEND_CURVE, other);
         *unknown |= other->placeholder || isnan(away) || isnan(curve) || isnan(its);
         if ((curve == its) == (against == TRI_YES) || !(away <= least))
             continue;

@@ -105,11 +105,6 @@ static Span span_scale(Span span, double factor)
     return (Span){span.nominal * factor, span.lo * factor, span.hi * factor};
 }
 
-static Span span_shift(Span span, double by)
-{
-    return (Span){span.nominal + by, span.lo + by, span.hi + by};
-}
-
 /* A bend's radius is kept, scaled, or (where that is not said) as the lane has it. */
 bool lane_scales_radius(const Measuring *m, uint32_t bend, uint32_t lane)
 {

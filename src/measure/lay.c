@@ -202,13 +202,6 @@ static const Sheet *other_sheet(const Style *style, const Sheet *sheet)
     return NULL;
 }
 
-/* Mirrors about the line through `on` at `angle`. */
-static Matrix mirror_matrix(Point on, double angle)
-{
-    double c = cos(2 * angle), s = sin(2 * angle);
-    return (Matrix){c, s, s, -c, on.x - c * on.x - s * on.y, on.y - s * on.x + c * on.y};
-}
-
 static LaidEdge mirror_edge(Arena *arena, const LaidEdge *edge, Matrix mirror)
 {
     size_t count = edge->line.count;
@@ -224,9 +217,13 @@ static void lay_other_half(Arena *arena, Lay *lay, const Style *style, const Lai
     if (!fold)
         return;
     const Sheet *sheet = other_sheet(style, part->sheet);
+    if (sheet && !sheet->along_known) {
+        lay->whole = false;
+        return;
+    }
     Point from = fold->line.points[0], to = fold->line.points[fold->line.count - 1];
-    Matrix mirror = sheet ? mirror_matrix((Point){0, 0}, sheet->along)
-                          : mirror_matrix(from, atan2(to.y - from.y, to.x - from.x));
+    Matrix mirror = sheet ? matrix_mirror((Point){0, 0}, sheet->along)
+                          : matrix_mirror(from, atan2(to.y - from.y, to.x - from.x));
     LaidPart *half = &lay->parts[lay->count++];
     *half = *part;
     half->other_half = true;

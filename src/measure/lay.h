@@ -44,7 +44,8 @@ typedef struct LaidPart {
 typedef struct Lay {
     LaidPart *parts;           /* in the order of style->drawn, other halves after their parts */
     size_t count;
-    bool whole;                /* false: of some part nobody knows how it grows; it is missing */
+    bool whole;                /* false: of some part nobody knows how it grows, or of some other
+                                  half where it lies; that is missing */
     const LaidPart **of_part;  /* by part index; NULL: not drawn */
     const LaidEdge **of_edge;  /* by edge index; NULL: not drawn */
 } Lay;

@@ -275,7 +275,8 @@ static Tri part_astray(const Making *making, const Sheet *sheet)
             lies_elsewhere(m, parts->items[i], sheet))
             continue;
         Tri drawn = drawn_part(m, parts->items[i]);
-        if (sheet_of(m, parts->items[i]) != sheet && fold_open(m, parts->items[i]))
+        bool elsewhere = sheet_of(m, parts->items[i]) != sheet;
+        if (elsewhere && (!sheet->along_known || fold_open(m, parts->items[i])))
             drawn = TRI_UNKNOWN;
         astray = tri_or(astray, drawn == TRI_UNKNOWN ? TRI_UNKNOWN : tri_not(drawn));
     }

@@ -167,11 +167,14 @@ static inline Tri tri_not(Tri a)
 /* span.c: arithmetic (outer bounds), cells, origins. */
 Span span_add(Span a, Span b);
 Span span_subtract(Span a, Span b);
+Span span_shift(Span span, double by);
 Span span_multiply(Span a, Span b);
 Span span_absolute(Span a);
 Span span_most(Span a, Span b);  /* unknown if either is */
 Span span_least(Span a, Span b); /* unknown if either is */
 Span cell_get(const Measuring *m, FieldId id, int32_t record, uint32_t lane);
+/* In the first lane. */
+double cell_nominal(const Measuring *m, FieldId id, const Record *record);
 void cell_put(Measuring *m, FieldId id, uint32_t record, uint32_t lane, Span span);
 /* Truth of "the word of this record is `word`". */
 Tri cell_is(const Measuring *m, FieldId id, int32_t record, const char *word);

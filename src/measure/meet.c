@@ -50,11 +50,6 @@ static Cut cut_there(const Measuring *m, const bool *made, const Record *edge)
     return cell_is(m, EDGE_FINISH, index, "fold-line") == TRI_YES ? CUT_NONE : CUT_AT_LINE;
 }
 
-static double nominal_of(const Measuring *m, FieldId id, const Record *record)
-{
-    return cell_get(m, id, (int32_t)record->index, 0).nominal;
-}
-
 static void add_level(Measuring *m, EdgeMet *met, double level)
 {
     if (!(level > 0 && isfinite(level)))
@@ -78,9 +73,9 @@ static double reach_of(const EdgeMet *met, double skive, double beyond)
 static void set_cut(Measuring *m, const Record *edge, EdgeMet *met)
 {
     double skive =
-        nominal_of(m, EDGE_SKIVED, edge) != 0 ? nominal_of(m, EDGE_SKIVE_WIDTH, edge) : 0;
+        cell_nominal(m, EDGE_SKIVED, edge) != 0 ? cell_nominal(m, EDGE_SKIVE_WIDTH, edge) : 0;
     bool folded = met->cut == CUT_FOLDED, outside = met->cut == CUT_OUTSIDE;
-    double beyond = nominal_of(m, folded ? EDGE_LEFT : EDGE_ALLOWANCE, edge);
+    double beyond = cell_nominal(m, folded ? EDGE_LEFT : EDGE_ALLOWANCE, edge);
     met->fold = met->cut == CUT_UNKNOWN ? NAN : folded ? beyond : 0;
     met->margin = outside ? beyond : met->cut == CUT_UNKNOWN ? NAN : 0;
     met->reach = reach_of(met, skive, beyond);
@@ -103,9 +98,9 @@ static void meet_edge(Measuring *m, const bool *made, const Record *edge, EdgeMe
     met->level_most = 0;
     set_cut(m, edge, met);
     if (record_value(edge, EDGE_BINDING_PART)->record)
-        add_level(m, met, nominal_of(m, EDGE_BINDING_SHOWS, edge));
+        add_level(m, met, cell_nominal(m, EDGE_BINDING_SHOWS, edge));
     for (size_t i = 0; i < tapes->count; i++)
-        add_level(m, met, nominal_of(m, PART_WIDTH, tapes->items[i]));
+        add_level(m, met, cell_nominal(m, PART_WIDTH, tapes->items[i]));
     for (size_t i = 0; i < backers->count; i++) {
         const Value *inset = inset_at(backers->items[i], edge);
         if (inset && inset->presence == VALUE_KNOWN)
@@ -193,7 +188,7 @@ static void add_tapes(const Walk *walk, PlySet *set, const LaidEdge *edge, Point
 {
     const TapeList *tapes = &walk->m->tapes[edge->edge->index];
     for (size_t i = 0; i < tapes->count; i++) {
-        double width = nominal_of(walk->m, PART_WIDTH, tapes->items[i]), inside;
+        double width = cell_nominal(walk->m, PART_WIDTH, tapes->items[i]), inside;
         set->unknown |= isnan(width);
         if (width > 0 && inside_of(edge, place, width, &inside))
             add_once(
@@ -209,7 +204,7 @@ static void add_binding(const Walk *walk, PlySet *set, const LaidEdge *edge, Poi
     const Measuring *m = walk->m;
     const Record *binding = record_value(edge->edge, EDGE_BINDING_PART)->record;
     int32_t index = (int32_t)edge->edge->index;
-    double shows = nominal_of(m, EDGE_BINDING_SHOWS, edge->edge), inside;
+    double shows = cell_nominal(m, EDGE_BINDING_SHOWS, edge->edge), inside;
     Tri bound =
         tri_or(cell_is(m, EDGE_FINISH, index, "bound"), cell_is(m, EDGE_FINISH, index, "piped"));
     if (bound == TRI_NO || (!walked && walk->met[index].bound == TRI_NO))

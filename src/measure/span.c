@@ -14,6 +14,11 @@ Span span_subtract(Span a, Span b)
     return (Span){a.nominal - b.nominal, a.lo - b.hi, a.hi - b.lo};
 }
 
+Span span_shift(Span span, double by)
+{
+    return (Span){span.nominal + by, span.lo + by, span.hi + by};
+}
+
 Span span_multiply(Span a, Span b)
 {
     if (isnan(a.nominal) || isnan(b.nominal))
@@ -53,6 +58,11 @@ Span cell_get(const Measuring *m, FieldId id, int32_t record, uint32_t lane)
     const Column *column = &m->columns->fields[id];
     size_t cell = column_cell(column, (uint32_t)record, lane);
     return (Span){column->nominal[cell], column->lo[cell], column->hi[cell]};
+}
+
+double cell_nominal(const Measuring *m, FieldId id, const Record *record)
+{
+    return cell_get(m, id, (int32_t)record->index, 0).nominal;
 }
 
 void cell_put(Measuring *m, FieldId id, uint32_t record, uint32_t lane, Span span)

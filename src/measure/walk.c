@@ -2,8 +2,7 @@
  * src/measure only. */
 #include "measure/walk.h"
 
-#include <stdlib.h>
-
+#include "base/sort.h"
 #include "shape/area.h"
 
 /* Edges that are sewn on one another are in place if they lie no further apart. */
@@ -258,12 +257,6 @@ static void mark_track(Walker *w, const Track *track)
     }
 }
 
-static int by_size(const void *a, const void *b)
-{
-    double one = *(const double *)a, other = *(const double *)b;
-    return (one > other) - (one < other);
-}
-
 /* ---- Layers along the row ---- */
 
 static Meeting meeting_on(const Walker *w, const Track *track, double from, double to)
@@ -391,7 +384,7 @@ void walk_go(Walker *w)
     for (size_t side = 0; side < w->walk.seam->side_count; side++)
         mark_track(w, &w->sides[side]);
     add_mark(w, length);
-    qsort(w->marks, w->mark_count, sizeof *w->marks, by_size);
+    sort_numbers(w->marks, w->mark_count);
     for (size_t i = 0; i < w->mark_count; i++) {
         double to = w->marks[i];
         if (to - from < STRETCH_LEAST_MM && !(to >= length && to > from))

@@ -52,13 +52,6 @@ static bool is_kept(const Style *style, const char *path)
     return false;
 }
 
-static const Record *top_of(const Record *record)
-{
-    while (record->owner)
-        record = record->owner;
-    return record;
-}
-
 /* "left of edge quarter-lat.saddle-line (quarter-med mirrors it)" */
 static const char *name_of(Choosing *c, const Field *field, const Record *changes,
                            const Record *record)
@@ -69,7 +62,7 @@ static const char *name_of(Choosing *c, const Field *field, const Record *change
     if (!single)
         name = arena_printf(c->arena, "%s%s", name, changes->path);
     if (changes != record)
-        name = arena_printf(c->arena, "%s (%s mirrors it)", name, top_of(record)->path);
+        name = arena_printf(c->arena, "%s (%s mirrors it)", name, place_top(record)->path);
     return name;
 }
 
@@ -271,7 +264,7 @@ static void add_names(Choosing *c, const Finding *finding, const FindingValue *v
     const Record *place = about <= SUBJECT_SPOT ? record_of(c, about, finding->record) : NULL;
     if (!place)
         return;
-    const Record *top = top_of(place);
+    const Record *top = place_top(place);
     if (about == SUBJECT_HOLE)
         top = record_value(place, HOLE_PART)->record;
     if (top && top->subject == SUBJECT_PART && rests_on(values, count, SUBJECT_MATERIAL))

@@ -130,7 +130,7 @@ static bool is_own(const YamlNode *but, const char *inside)
     return false;
 }
 
-static const Record *top_of(const Record *record)
+const Record *place_top(const Record *record)
 {
     while (record->owner)
         record = record->owner;
@@ -156,7 +156,7 @@ static const Record *mirrored_record(Arena *arena, const Style *style, const Rec
 static const char *path_by_form(Arena *arena, const Built *built, const struct PathForm *form,
                                 const Record *record, const char *field, const Record **changes)
 {
-    const Record *top = top_of(record);
+    const Record *top = place_top(record);
     const char *inside = joined(arena, path_inside(arena, form, record), field);
     const YamlNode *written = yaml_get(yaml_get(built->tree, form->section), top->id);
     const YamlNode *mirror = yaml_get(written, "mirror"), *but = yaml_get(written, "but");

@@ -92,6 +92,8 @@ ValuePlace place_of_path(const Style *style, const char *path);
  * that mirrors another that one's, unless its own `but` gives it. NULL where none leads there. */
 const char *place_path(Arena *arena, const Built *built, const Record *record, FieldId field,
                        const Record **changes);
+/* The part, seam, material … that the record belongs to; itself if it is one. */
+const Record *place_top(const Record *record);
 /* One path is the other, or leads to something in it. */
 bool place_within(const char *path, const char *outer);
 

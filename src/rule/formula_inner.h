@@ -28,11 +28,11 @@ typedef struct FormulaReader {
 } FormulaReader;
 
 /* A name with dots, as written. */
-typedef struct Path {
+typedef struct NamePath {
     size_t start, end;
     size_t name_start[PATH_NAMES_MOST], name_end[PATH_NAMES_MOST];
     int count;
-} Path;
+} NamePath;
 
 /* In the order in which first_meaning() looks. */
 typedef enum MeaningKind {
@@ -74,15 +74,15 @@ bool scan_keyword(FormulaReader *reader, const char *keyword);
 bool scan_sign(FormulaReader *reader, const char *sign);
 /* Length of the word (as in lists of words) under the cursor; 0 if none. */
 size_t scan_word(FormulaReader *reader);
-bool scan_path(FormulaReader *reader, Path *path);
+bool scan_path(FormulaReader *reader, NamePath *path);
 /* What stands under the cursor, for messages: "`)`", "the end". In the arena. */
 const char *scan_found(FormulaReader *reader);
 
 /* formula_name.c: what names mean. */
-bool name_meaning(FormulaReader *reader, const Path *path, Meaning *meaning);
+bool name_meaning(FormulaReader *reader, const NamePath *path, Meaning *meaning);
 /* The record of `subject` that a limit reads at this place. */
 bool name_nearest_record(const FormulaReader *reader, Subject subject, RecordPath *record);
-Formula *formula_of_meaning(FormulaReader *reader, const Path *path, const Meaning *meaning);
+Formula *formula_of_meaning(FormulaReader *reader, const NamePath *path, const Meaning *meaning);
 
 /* formula_type.c: nodes, and what may be joined with what. */
 const char *type_text(Arena *arena, Type type); /* "a length", "a truth" */
@@ -97,7 +97,7 @@ Formula *formula_logic(FormulaReader *reader, FormulaKind kind, Formula *left, F
 Formula *formula_not(FormulaReader *reader, size_t start, Formula *operand);
 Formula *formula_if(FormulaReader *reader, size_t start, Formula *condition, Formula *yes,
                     Formula *no);
-Formula *formula_in_field(FormulaReader *reader, Formula *operand, const Path *path,
+Formula *formula_in_field(FormulaReader *reader, Formula *operand, const NamePath *path,
                           const Meaning *meaning);
 Formula *formula_call(FormulaReader *reader, size_t start, Function function,
                       Formula *const *arguments, int count);

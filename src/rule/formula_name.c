@@ -102,7 +102,7 @@ static size_t known_names(FormulaReader *reader, Subject subject, bool first, co
     return count;
 }
 
-static bool unknown_name(FormulaReader *reader, const Path *path, int from, Subject subject)
+static bool unknown_name(FormulaReader *reader, const NamePath *path, int from, Subject subject)
 {
     size_t start = path->name_start[from];
     const char *name = name_text(reader, start, path->end);
@@ -128,7 +128,7 @@ static bool unknown_name(FormulaReader *reader, const Path *path, int from, Subj
                         name, subject_name(subject), hint);
 }
 
-static bool step_along(FormulaReader *reader, const Path *path, int name, RecordPath *record,
+static bool step_along(FormulaReader *reader, const NamePath *path, int name, RecordPath *record,
                        const Relation *relation)
 {
     if (record->length == RECORD_PATH_MOST) {
@@ -142,7 +142,7 @@ static bool step_along(FormulaReader *reader, const Path *path, int name, Record
 
 /* The names from `from` on, read from `record`: single relations, then a set or
  * the rest as a field. */
-static bool follow(FormulaReader *reader, const Path *path, int from, RecordPath record,
+static bool follow(FormulaReader *reader, const NamePath *path, int from, RecordPath record,
                    Meaning *meaning)
 {
     int i = from;
@@ -184,7 +184,7 @@ static bool follow(FormulaReader *reader, const Path *path, int from, RecordPath
 }
 
 /* Names that mean something without a record: nothing may follow them. */
-static bool alone(FormulaReader *reader, const Path *path, const char *what)
+static bool alone(FormulaReader *reader, const NamePath *path, const char *what)
 {
     return path->count == 1 ||
            reader_wrong(reader, path->name_start[1], "%s is %s and has no parts",
@@ -193,7 +193,7 @@ static bool alone(FormulaReader *reader, const Path *path, const char *what)
 
 /* What a first name that is not bound means: one thing and no other. `what`
  * receives how that is called. */
-static bool first_meaning(FormulaReader *reader, const Path *path, Meaning *meaning,
+static bool first_meaning(FormulaReader *reader, const NamePath *path, Meaning *meaning,
                           const char **what)
 {
     const Rule *rule = reader->rule;
@@ -221,7 +221,7 @@ static bool first_meaning(FormulaReader *reader, const Path *path, Meaning *mean
     return *what || unknown_name(reader, path, 0, rule->about);
 }
 
-bool name_meaning(FormulaReader *reader, const Path *path, Meaning *meaning)
+bool name_meaning(FormulaReader *reader, const NamePath *path, Meaning *meaning)
 {
     const Rule *rule = reader->rule;
     const char *what;
@@ -287,7 +287,7 @@ bool name_nearest_record(const FormulaReader *reader, Subject subject, RecordPat
     return false;
 }
 
-static Formula *formula_of_let(FormulaReader *reader, const Path *path, const Let *let)
+static Formula *formula_of_let(FormulaReader *reader, const NamePath *path, const Let *let)
 {
     Formula *body = let->formula->operand[0];
     int height = formula_over_height(body);
@@ -317,8 +317,8 @@ static Formula *formula_of_let(FormulaReader *reader, const Path *path, const Le
 }
 
 /* The record that a limit's `by` or `own` is read from, at this place. */
-static bool limit_record(FormulaReader *reader, const Path *path, const Limit *limit, FieldId field,
-                         RecordPath *record)
+static bool limit_record(FormulaReader *reader, const NamePath *path, const Limit *limit,
+                         FieldId field, RecordPath *record)
 {
     if (field == FIELD_ID_COUNT) {
         record->subject = SUBJECT_COUNT;
@@ -331,7 +331,7 @@ static bool limit_record(FormulaReader *reader, const Path *path, const Limit *l
                         subject_name(subject));
 }
 
-static Formula *formula_of_limit(FormulaReader *reader, const Path *path, const Limit *limit)
+static Formula *formula_of_limit(FormulaReader *reader, const NamePath *path, const Limit *limit)
 {
     Formula *formula = formula_new(reader, FORMULA_LIMIT, path->start, path->end);
     if (!formula || !limit_record(reader, path, limit, limit->by, &formula->record) ||
@@ -343,7 +343,7 @@ static Formula *formula_of_limit(FormulaReader *reader, const Path *path, const 
     return formula;
 }
 
-static Formula *formula_of_constant(FormulaReader *reader, const Path *path,
+static Formula *formula_of_constant(FormulaReader *reader, const NamePath *path,
                                     const RuleConstant *constant)
 {
     Formula *formula = formula_new(reader, FORMULA_NUMBER, path->start, path->end);
@@ -356,7 +356,8 @@ static Formula *formula_of_constant(FormulaReader *reader, const Path *path,
     return formula;
 }
 
-static Formula *formula_of_field(FormulaReader *reader, const Path *path, const Meaning *meaning)
+static Formula *formula_of_field(FormulaReader *reader, const NamePath *path,
+                                 const Meaning *meaning)
 {
     const Field *field = field_at(meaning->field);
     Type type = {.kind = TYPE_NUMBER};
@@ -385,7 +386,7 @@ static Formula *formula_of_field(FormulaReader *reader, const Path *path, const 
     return formula;
 }
 
-Formula *formula_of_meaning(FormulaReader *reader, const Path *path, const Meaning *meaning)
+Formula *formula_of_meaning(FormulaReader *reader, const NamePath *path, const Meaning *meaning)
 {
     const char *text = reader->text + path->start;
     int length = (int)(path->end - path->start);

@@ -143,7 +143,7 @@ static bool scan_over(FormulaReader *reader, Over *over)
 }
 
 /* Binds the path's last name to a member of the set it names. */
-static bool bind(FormulaReader *reader, const Path *path, Formula *over)
+static bool bind(FormulaReader *reader, const NamePath *path, Formula *over)
 {
     Rule *rule = reader->rule;
     Meaning meaning;
@@ -200,7 +200,7 @@ static bool over_body(FormulaReader *reader, Formula *over)
 
 static Formula *read_over(FormulaReader *reader, size_t start, Over kind)
 {
-    Path path;
+    NamePath path;
     Formula *over = deeper(reader) ? formula_new(reader, FORMULA_OVER, start, start) : NULL;
     if (!over || !scan_path(reader, &path) || !bind(reader, &path, over)) {
         return NULL;
@@ -265,7 +265,7 @@ static Formula *read_call(FormulaReader *reader, size_t start, size_t length)
 
 static Formula *read_path(FormulaReader *reader)
 {
-    Path path;
+    NamePath path;
     Meaning meaning;
     if (!scan_path(reader, &path) || !name_meaning(reader, &path, &meaning)) {
         return NULL;
@@ -424,7 +424,7 @@ static Formula *read_is(FormulaReader *reader, Formula *operand)
 static Formula *read_in(FormulaReader *reader, Formula *operand, bool negated)
 {
     if (!scan_sign(reader, "{")) {
-        Path path;
+        NamePath path;
         Meaning meaning;
         Formula *formula = NULL;
         if (scan_path(reader, &path) && name_meaning(reader, &path, &meaning)) {

@@ -159,10 +159,10 @@ size_t scan_word(FormulaReader *reader)
     return n;
 }
 
-bool scan_path(FormulaReader *reader, Path *path)
+bool scan_path(FormulaReader *reader, NamePath *path)
 {
     size_t length = scan_name(reader);
-    *path = (Path){.start = reader->at};
+    *path = (NamePath){.start = reader->at};
     if (length == 0) {
         return reader_wrong(reader, reader->at, "a name is expected here, found %s",
                             scan_found(reader));

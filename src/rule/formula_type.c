@@ -282,7 +282,7 @@ Formula *formula_if(FormulaReader *reader, size_t start, Formula *condition, For
 
 /* Whether a value of type `operand` can be a member of the field. */
 static bool in_field_fits(FormulaReader *reader, const Formula *operand, const Field *field,
-                          const Path *path)
+                          const NamePath *path)
 {
     Arena *arena = &reader->set->arena;
     const Unit *unit = field_unit(field);
@@ -299,7 +299,7 @@ static bool in_field_fits(FormulaReader *reader, const Formula *operand, const F
                         type_text(arena, member), type_text(arena, operand->type));
 }
 
-Formula *formula_in_field(FormulaReader *reader, Formula *operand, const Path *path,
+Formula *formula_in_field(FormulaReader *reader, Formula *operand, const NamePath *path,
                           const Meaning *meaning)
 {
     const Field *field = meaning->kind == MEANS_FIELD ? field_at(meaning->field) : NULL;

@@ -41,7 +41,7 @@ static Formula *limit_as_read(const Rule *rule, const Limit *limit)
 
 static bool say_name(FormulaReader *reader, SayPiece *piece)
 {
-    Path path;
+    NamePath path;
     Meaning meaning;
     if (!scan_path(reader, &path) || !name_meaning(reader, &path, &meaning)) {
         return false;
@@ -161,7 +161,7 @@ static void name_as_field(Meaning *meaning)
     }
 }
 
-static bool give_fits(FormulaReader *reader, const Path *path, const Meaning *meaning,
+static bool give_fits(FormulaReader *reader, const NamePath *path, const Meaning *meaning,
                       const Reads *reads)
 {
     const Field *field = meaning->kind == MEANS_FIELD ? field_at(meaning->field) : NULL;
@@ -187,7 +187,7 @@ static bool give_read(RuleSet *set, Rule *rule, const YamlNode *node, const Read
                       Give *give)
 {
     FormulaReader reader;
-    Path path;
+    NamePath path;
     Meaning meaning;
     if (node->kind != YAML_SCALAR) {
         message_error(set->messages, yaml_where(node), "gives is a list of names of values");

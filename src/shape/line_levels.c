@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/sort.h"
 #include "shape/line.h"
 #include "shape/vector.h"
 
@@ -71,12 +72,6 @@ static int by_start(const void *a, const void *b)
 {
     const Span *one = a, *other = b;
     return (one->from > other->from) - (one->from < other->from);
-}
-
-static int by_size(const void *a, const void *b)
-{
-    double one = *(const double *)a, other = *(const double *)b;
-    return (one > other) - (one < other);
 }
 
 /* ---- A segment of the walk and a capsule ---- */
@@ -336,7 +331,7 @@ static size_t places_of(const Levels *levels, double *at)
         }
     }
     if (count > 1)
-        qsort(at, count, sizeof *at, by_size);
+        sort_numbers(at, count);
     for (size_t i = 0; i < count; i++)
         if (have == 0 || at[i] - at[have - 1] > SAME_MM)
             at[have++] = at[i];

@@ -37,6 +37,16 @@ Point matrix_point(Matrix matrix, Point point)
                    matrix.b * point.x + matrix.d * point.y + matrix.f};
 }
 
+Matrix matrix_mirror(Point on, double angle)
+{
+    double c = cos(2 * angle), s = sin(2 * angle);
+    if (fabs(s) < 1e-15) {
+        c = c < 0 ? -1 : 1;
+        s = 0;
+    }
+    return (Matrix){c, s, s, -c, on.x - c * on.x - s * on.y, on.y - s * on.x + c * on.y};
+}
+
 /* ---- vectors ---- */
 
 static Point minus(Point a, Point b)

@@ -25,6 +25,8 @@ typedef struct Matrix {
 #define MATRIX_NONE ((Matrix){1, 0, 0, 1, 0, 0})
 Matrix matrix_times(Matrix outer, Matrix inner); /* inner first */
 Point matrix_point(Matrix matrix, Point point);
+/* Mirrors about the line through `on` at `angle` rad; exact about x and y. */
+Matrix matrix_mirror(Point on, double angle);
 
 /* One piece; a straight one has its inner points at the thirds. */
 typedef struct Cubic {

@@ -99,17 +99,6 @@ static LineSource *kept_sources(Arena *arena, const LineSource *sources, size_t 
 
 /* ---- From sources to paths ---- */
 
-/* About the line through the origin at this angle; exact about x and y. */
-static Matrix mirror_about(double axis)
-{
-    double c = cos(2 * axis), s = sin(2 * axis);
-    if (fabs(s) < 1e-15) {
-        c = c < 0 ? -1 : 1;
-        s = 0;
-    }
-    return (Matrix){c, s, s, -c, 0, 0};
-}
-
 /* The place of the byte at `offset` of what is written, where that is what it
  * says (no escapes, one line); else that of the node. */
 static Where place_within(const YamlNode *node, size_t offset)
@@ -253,7 +242,7 @@ static bool measure_edges(const StyleReader *reader, MeasuredPart *part, const L
 /* About the line through two places. */
 static Matrix mirror_through(Point a, Point b)
 {
-    Matrix m = mirror_about(atan2(b.y - a.y, b.x - a.x));
+    Matrix m = matrix_mirror((Point){0, 0}, atan2(b.y - a.y, b.x - a.x));
     Point moved = matrix_point(m, a);
     m.e = a.x - moved.x;
     m.f = a.y - moved.y;
@@ -320,7 +309,7 @@ static bool within_limits(const StyleReader *reader, const LineSource *sources, 
 static bool measure(const StyleReader *reader, MeasuredPart *part, const LineSource *sources)
 {
     Arena scratch = {0};
-    Matrix mirror = mirror_about(part->axis);
+    Matrix mirror = matrix_mirror((Point){0, 0}, part->axis);
     Path *paths = ARENA_NEW(&scratch, Path, part->count);
     bool good = true;
     for (size_t i = 0; i < part->count; i++)
