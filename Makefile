@@ -55,7 +55,7 @@ $(BUILD)/tests/%: tests/%.c $(LIBRARY)
 demo: $(BUILD)/cordwain
 	$(BUILD)/cordwain check styles/skerry.yaml --factory harbour --alternative turned || [ $$? -eq 1 ]
 
-test: $(BUILD)/cordwain $(TESTS)
+test: $(BUILD)/cordwain $(TESTS) $(BENCHES)
 	tests/run $(BUILD)
 
 asan:

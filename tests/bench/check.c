@@ -7,10 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 #include <yaml.h>
 
+#include "bench/bench.h"
 #include "cli/cli.h"
 #include "rule/code.h"
 
@@ -41,25 +41,6 @@ typedef struct Bench {
     char *files[FILES_MOST]; /* style, factory, rule files; NULL ends them */
     double milliseconds[STEP_COUNT][RUNS];
 } Bench;
-
-static double now(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
-    return (double)time.tv_sec * 1e3 + (double)time.tv_nsec * 1e-6;
-}
-
-static int compare(const void *a, const void *b)
-{
-    double one = *(const double *)a, other = *(const double *)b;
-    return (one > other) - (one < other);
-}
-
-static double median(double *values)
-{
-    qsort(values, RUNS, sizeof *values, compare);
-    return values[RUNS / 2];
-}
 
 static _Noreturn void stop(const char *what)
 {
@@ -108,7 +89,7 @@ static void run_steps(Bench *bench, int run)
     Options options = {0};
     Messages messages = {0};
     Text text = {0};
-    double start = now();
+    double start = bench_now();
     Factory *factory = factory_read(FACTORY, &messages);
     RuleSet *rules =
         factory ? rules_read(bench->base, bench->base_count, factory, &messages) : NULL;
@@ -117,14 +98,14 @@ static void run_steps(Bench *bench, int run)
         messages_write(&messages, stderr);
         stop("the files are refused");
     }
-    double read = now();
+    double read = bench_now();
     compile_all(rules);
-    double compiled = now();
+    double compiled = bench_now();
     Judgement *judgement = judge(style, rules, factory);
-    double judged = now();
+    double judged = bench_now();
     Decisions *decisions = decisions_find(judgement, NULL, (Date){2026, 1, 1});
     findings_text(&text, decisions, &options);
-    double printed = now();
+    double printed = bench_now();
     decisions_free(decisions);
     judgement_free(judgement);
     style_free(style);
@@ -132,7 +113,7 @@ static void run_steps(Bench *bench, int run)
     factory_free(factory);
     text_free(&text);
     messages_free(&messages);
-    double end = now();
+    double end = bench_now();
     bench->milliseconds[STEP_READ][run] = read - start;
     bench->milliseconds[STEP_COMPILE][run] = compiled - read;
     bench->milliseconds[STEP_JUDGE][run] = judged - compiled;
@@ -142,17 +123,17 @@ static void run_steps(Bench *bench, int run)
 
 static void run_parse(Bench *bench, int run)
 {
-    double start = now();
+    double start = bench_now();
     for (size_t i = 0; bench->files[i]; i++)
         parse(bench->files[i]);
-    bench->milliseconds[STEP_PARSE][run] = now() - start;
+    bench->milliseconds[STEP_PARSE][run] = bench_now() - start;
 }
 
 /* ---- As whole programs ---- */
 
 static double run_program(char *const *arguments)
 {
-    double start = now();
+    double start = bench_now();
     pid_t child = fork();
     if (child < 0)
         stop("cannot fork");
@@ -165,7 +146,7 @@ static double run_program(char *const *arguments)
     int status;
     if (waitpid(child, &status, 0) != child || !WIFEXITED(status) || WEXITSTATUS(status) > 1)
         stop("a program did not run to its end");
-    return now() - start;
+    return bench_now() - start;
 }
 
 static void run_programs(Bench *bench, const char *folder)
@@ -180,7 +161,7 @@ static void run_programs(Bench *bench, const char *folder)
         whole[run] = run_program(check);
         bare[run] = run_program(only);
     }
-    double a = median(whole), b = median(bare);
+    double a = bench_median(whole, RUNS), b = bench_median(bare, RUNS);
     printf("as programs: check %.2f ms, parse only %.2f ms, ratio %.2f\n", a, b, a / b);
 }
 
@@ -210,7 +191,7 @@ int main(int argc, char **argv)
     printf(STYLE " at Harbour, medians of %d runs\n", RUNS);
     double medians[STEP_COUNT];
     for (int step = 0; step < STEP_COUNT; step++) {
-        medians[step] = median(bench->milliseconds[step]);
+        medians[step] = bench_median(bench->milliseconds[step], RUNS);
         printf("%-40s %8.3f ms\n", step_names[step], medians[step]);
     }
     printf("whole over libyaml events: ratio %.2f\n", medians[STEP_WHOLE] / medians[STEP_PARSE]);

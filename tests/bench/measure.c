@@ -3,8 +3,8 @@
  * the project's root; nothing is passed or failed. */
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
+#include "bench/bench.h"
 #include "property/rows_by_hand.h"
 
 enum { RUNS = 15 };
@@ -19,25 +19,6 @@ static const HouseValues house = {.leather_thickness = 0.2,
                                   .gap_together = 0.1,
                                   .gap_apart = 0.3,
                                   .girth_step = 5};
-
-static double now(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
-    return (double)time.tv_sec * 1e3 + (double)time.tv_nsec * 1e-6;
-}
-
-static int compare(const void *a, const void *b)
-{
-    double one = *(const double *)a, other = *(const double *)b;
-    return (one > other) - (one < other);
-}
-
-static double median(double *values)
-{
-    qsort(values, RUNS, sizeof *values, compare);
-    return values[RUNS / 2];
-}
 
 static Style *read_style(const char *path, const char *alternative)
 {
@@ -57,12 +38,12 @@ static void bench_reading(const char *path, const char *alternative)
 {
     double times[RUNS];
     for (int run = 0; run < RUNS; run++) {
-        double start = now();
+        double start = bench_now();
         Style *style = read_style(path, alternative);
-        times[run] = now() - start;
+        times[run] = bench_now() - start;
         style_free(style);
     }
-    printf("  style read with its drawings  %8.2f ms\n", median(times));
+    printf("  style read with its drawings  %8.2f ms\n", bench_median(times, RUNS));
 }
 
 static size_t sizes_of(const Measured *measured)
@@ -76,13 +57,13 @@ static void bench_measuring(const Style *style)
     double times[RUNS];
     size_t sizes = 1;
     for (int run = 0; run < RUNS; run++) {
-        double start = now();
+        double start = bench_now();
         Measured *measured = measured_new(style, NULL, &house);
-        times[run] = now() - start;
+        times[run] = bench_now() - start;
         sizes = sizes_of(measured);
         measured_free(measured);
     }
-    double whole = median(times);
+    double whole = bench_median(times, RUNS);
     printf("  measured, all %2zu sizes        %8.2f ms, %.2f ms a size\n", sizes, whole,
            whole / (double)sizes);
 }
@@ -93,13 +74,13 @@ static void bench_laying(const Style *style)
     for (int run = 0; run < RUNS; run++) {
         Arena arena = {0};
         double *strips = ARENA_NEW(&arena, double, style->lists[SUBJECT_EDGE].count);
-        double start = now();
+        double start = bench_now();
         lay_out(&arena, style, (Stretch2){1.02, 1.03}, strips);
-        times[run] = now() - start;
+        times[run] = bench_now() - start;
         arena_free(&arena);
     }
     printf("  one part laid out again       %8.3f ms (of %zu)\n",
-           median(times) / (double)style->drawn_count, style->drawn_count);
+           bench_median(times, RUNS) / (double)style->drawn_count, style->drawn_count);
 }
 
 /* ---- Rows ---- */
@@ -114,14 +95,14 @@ static double walk(Measured *measured, const Record *row, uint32_t size, RowProf
     double times[RUNS];
     for (int run = 0; run < RUNS; run++) {
         Arena arena = {0};
-        double start = now();
+        double start = bench_now();
         bool found = measured_profile(measured, &arena, row, size, 0, profile);
-        times[run] = now() - start;
+        times[run] = bench_now() - start;
         arena_free(&arena);
         if (!found)
             return (double)NAN;
     }
-    return median(times);
+    return bench_median(times, RUNS);
 }
 
 static void bench_row(Rows *rows, Measured *measured, const Style *style, const Record *row)
@@ -133,11 +114,11 @@ static void bench_row(Rows *rows, Measured *measured, const Style *style, const 
                     .columns = measured_columns(measured),
                     .seam = &style->seams[row->owner->index],
                     .row = row};
-    double walked = walk(measured, row, size, &profile), start = now();
+    double walked = walk(measured, row, size, &profile), start = bench_now();
     if (!isnan(walked) && byhand_find(&arena, &hand, measured, size)) {
         for (double at = 0; at <= profile.length; at += place_every, rows->places++)
             byhand_layers(&hand, at);
-        rows->by_hand += now() - start;
+        rows->by_hand += bench_now() - start;
         rows->walked += walked;
         rows->length += profile.length;
         rows->count++;

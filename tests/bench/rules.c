@@ -1,9 +1,8 @@
 /* How long rules take: the base rules over the Skerry deck shoe, turned, at the Harbour
  * closing room, and over many random records, by register code and by the
  * plain evaluator in the same run. */
+#include "bench/bench.h"
 #include "property/random_rules.h"
-
-#include <time.h>
 
 #include "measure/measure.h"
 #include "rule/code.h"
@@ -17,25 +16,6 @@ typedef struct Bench {
     size_t count[SUBJECT_COUNT];
     Code *code[SUBJECT_COUNT];
 } Bench;
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
-
-static int compare_doubles(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double median(double *values, size_t count)
-{
-    qsort(values, count, sizeof *values, compare_doubles);
-    return values[count / 2];
-}
 
 static bool bench_rules(Bench *bench, const Factory *factory, Messages *messages)
 {
@@ -60,14 +40,14 @@ static bool bench_rules(Bench *bench, const Factory *factory, Messages *messages
 static void bench_compile(Bench *bench)
 {
     size_t instructions = 0, unshared = 0;
-    double start = seconds();
+    double start = bench_now();
     for (int s = 0; s < SUBJECT_COUNT; s++) {
         if (bench->count[s]) {
             bench->code[s] =
                 code_compile(&bench->arena, (Subject)s, bench->by_subject[s], bench->count[s]);
         }
     }
-    double taken = seconds() - start;
+    double taken = bench_now() - start;
     for (int s = 0; s < SUBJECT_COUNT; s++) {
         size_t one = 0, one_unshared = 0;
         if (bench->code[s]) {
@@ -77,7 +57,7 @@ static void bench_compile(Bench *bench)
         unshared += one_unshared;
     }
     printf("rules: %zu rules are %zu instructions, %zu without sharing; compiled in %.0f us\n",
-           bench->rules->rule_count, instructions, unshared, taken * 1e6);
+           bench->rules->rule_count, instructions, unshared, taken * 1e3);
 }
 
 static size_t evaluations(const Bench *bench, const Columns *columns)
@@ -145,14 +125,14 @@ static size_t run_plain(const Bench *bench, const Columns *columns)
 static bool bench_columns(const Bench *bench, const char *what, const Columns *columns)
 {
     double code[ROUNDS], plain[ROUNDS], ratio[ROUNDS];
-    const double each = 1e9 / (double)evaluations(bench, columns);
+    const double each = 1e6 / (double)evaluations(bench, columns);
     size_t flags = 0, plain_flags = 0;
     for (int round = -1; round < ROUNDS; round++) {
-        double start = seconds();
+        double start = bench_now();
         flags = run_code(bench, columns);
-        double middle = seconds();
+        double middle = bench_now();
         plain_flags = run_plain(bench, columns);
-        double end = seconds();
+        double end = bench_now();
         if (round >= 0) {
             code[round] = (middle - start) * each;
             plain[round] = (end - middle) * each;
@@ -161,8 +141,8 @@ static bool bench_columns(const Bench *bench, const char *what, const Columns *c
     }
     printf("rules: %s: %zu of rule x place x lane, %zu flags; code %.2f ns each, plain %.0f ns, "
            "ratio %.0f\n",
-           what, evaluations(bench, columns), flags, median(code, ROUNDS), median(plain, ROUNDS),
-           median(ratio, ROUNDS));
+           what, evaluations(bench, columns), flags, bench_median(code, ROUNDS),
+           bench_median(plain, ROUNDS), bench_median(ratio, ROUNDS));
     return flags == plain_flags;
 }
 

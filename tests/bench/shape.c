@@ -5,8 +5,8 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
+#include "bench/bench.h"
 #include "shape/line.h"
 
 enum { PARTS = 40, PIECES = 30, ROWS = 60, PLACES = 50, ROW_PIECES = 20 };
@@ -17,13 +17,6 @@ typedef struct Sheet {
     Arena arena;
     Line parts[PARTS], rows[ROWS];
 } Sheet;
-
-static double now(void)
-{
-    struct timespec time;
-    clock_gettime(CLOCK_MONOTONIC, &time);
-    return (double)time.tv_sec + 1e-9 * (double)time.tv_nsec;
-}
 
 /* Even noise of -1..1 that is the same everywhere. */
 static double noise(uint32_t *state)
@@ -176,7 +169,7 @@ static void differ(const char *what, double one, double other)
 static void told(const char *what, size_t count, double tree, double plain)
 {
     printf("%-8s %6zu questions  tree %9.3f us each  all %11.3f us each  %7.0f times faster\n",
-           what, count, 1e6 * tree / (double)count, 1e6 * plain / (double)count, plain / tree);
+           what, count, 1e3 * tree / (double)count, 1e3 * plain / (double)count, plain / tree);
 }
 
 static double nearest_of_sheet(const Sheet *sheet, Point place)
@@ -212,8 +205,8 @@ static double all_nearest(const Sheet *sheet, double (*ask)(const Sheet *, Point
 
 static void bench_nearest(const Sheet *sheet)
 {
-    double start = now(), tree = all_nearest(sheet, nearest_of_sheet), middle = now();
-    double plain = all_nearest(sheet, plain_of_sheet), end = now();
+    double start = bench_now(), tree = all_nearest(sheet, nearest_of_sheet), middle = bench_now();
+    double plain = all_nearest(sheet, plain_of_sheet), end = bench_now();
     differ("nearest", tree, plain);
     told("nearest", ROWS * PLACES, middle - start, end - middle);
 }
@@ -222,15 +215,15 @@ static void bench_levels(const Sheet *sheet)
 {
     Arena arena = {0};
     size_t tree = 0, plain = 0;
-    double *at, start = now();
+    double *at, start = bench_now();
     for (int r = 0; r < ROWS; r++)
         for (int p = 0; p < PARTS; p++)
             tree += line_levels(&arena, &sheet->rows[r], &sheet->parts[p], level, &at);
-    double middle = now();
+    double middle = bench_now();
     for (int r = 0; r < ROWS; r++)
         for (int p = 0; p < PARTS; p++)
             plain += plain_levels(&sheet->rows[r], &sheet->parts[p]);
-    double end = now();
+    double end = bench_now();
     differ("levels", (double)tree, (double)plain);
     told("levels", ROWS * PARTS, middle - start, end - middle);
     arena_free(&arena);
@@ -238,15 +231,15 @@ static void bench_levels(const Sheet *sheet)
 
 static void bench_gaps(const Sheet *sheet)
 {
-    double tree = 0, plain = 0, start = now();
+    double tree = 0, plain = 0, start = bench_now();
     for (int r = 0; r < ROWS; r++)
         for (int p = 0; p < PARTS; p++)
             tree += line_gap(&sheet->rows[r], &sheet->parts[p], NULL);
-    double middle = now();
+    double middle = bench_now();
     for (int r = 0; r < ROWS; r++)
         for (int p = 0; p < PARTS; p++)
             plain += plain_gap(&sheet->rows[r], &sheet->parts[p]);
-    double end = now();
+    double end = bench_now();
     differ("gaps", tree, plain);
     told("gaps", ROWS * PARTS, middle - start, end - middle);
 }

@@ -17,6 +17,7 @@
 
 #include "base/file.h"
 #include "cli/cli.h"
+#include "scratch.h"
 
 /* Line 1 is the head. Every case changes one piece of it. */
 static const char good[] =
@@ -40,8 +41,8 @@ typedef struct Piece {
 /* ---- A folder of our own, and the program ---- */
 
 typedef struct Room {
-    char folder[64];
-    char path[128];
+    char folder[SCRATCH_LENGTH];
+    char path[SCRATCH_INSIDE];
     char program[4096];
 } Room;
 
@@ -464,11 +465,12 @@ static void find_program(Room *room, const char *self)
 
 int main(int argc, char **argv)
 {
-    Room room = {.folder = "/tmp/cordwain-hostile-XXXXXX"};
+    Room room = {0};
     (void)argc;
     find_program(&room, argv[0]);
-    if (!mkdtemp(room.folder) || access(room.program, X_OK) != 0) {
-        fprintf(stderr, "%s cannot be run, or no folder can be made below /tmp\n", room.program);
+    scratch_folder(room.folder);
+    if (access(room.program, X_OK) != 0) {
+        fprintf(stderr, "%s cannot be run\n", room.program);
         return EXIT_FAILURE;
     }
     snprintf(room.path, sizeof room.path, "%s/style.yaml", room.folder);

@@ -16,6 +16,7 @@
 
 #include "base/text.h"
 #include "yaml/yaml_tree.h"
+#include "scratch.h"
 
 enum { TAKEN = -1 };
 
@@ -435,8 +436,8 @@ static void assert_path_refused(const char *path, const char *says)
 static void what_is_no_file_is_refused(void **state)
 {
     (void)state;
-    char folder[] = "/tmp/cordwain-hostile-XXXXXX", path[64];
-    assert_non_null(mkdtemp(folder));
+    char folder[SCRATCH_LENGTH], path[SCRATCH_INSIDE];
+    scratch_folder(folder);
     snprintf(path, sizeof path, "%s/a.yaml", folder);
     assert_path_refused(path, "no such file");
     assert_path_refused(folder, "is a folder");

@@ -2,6 +2,7 @@
  * examples of rules in one of them), is refused with an error on its line. What
  * an author names himself (parts, edges, limits, lets, …) is no keyword. */
 #include "property/demo_support.h"
+#include "scratch.h"
 
 #include <stdio.h>
 #include <unistd.h>
@@ -203,7 +204,7 @@ static void try_style(const char *path)
 /* ---- Rule and factory files: misspelt in a copy ---- */
 
 typedef struct Copy {
-    char path[64];
+    char path[SCRATCH_LENGTH];
     const char *original;
     YamlFile *file;
     const char *paths[NAMES_MOST]; /* rule files that must be read with it, the copy first */
@@ -284,10 +285,8 @@ static void try_copy(Tally *tally, const char *original, bool factory, const cha
 {
     Arena arena = {0};
     Messages messages = {0};
-    Copy copy = {.path = "/tmp/cordwain-misspelt-XXXXXX", .original = original, .factory = factory};
-    int handle = mkstemp(copy.path);
-    assert_true(handle >= 0);
-    assert_int_equal(close(handle), 0);
+    Copy copy = {.original = original, .factory = factory};
+    scratch_write(copy.path, "", 0);
     copy.file = yaml_read(&arena, original, true, &messages);
     assert_non_null(copy.file);
     copy_write(&copy, NULL, NULL);

@@ -6,6 +6,7 @@
 
 #include "base/file.h"
 #include "property/demo_support.h"
+#include "scratch.h"
 
 #define SKERRY "styles/skerry.yaml"
 
@@ -280,7 +281,7 @@ static void counts_add_up(void **state)
 /* ---- A factory that is not Harbour any more ---- */
 
 typedef struct Altered {
-    char path[64];
+    char path[SCRATCH_LENGTH];
     Shown shown;
 } Altered;
 
@@ -288,16 +289,13 @@ typedef struct Altered {
  * `extra` is given below `limits:`. */
 static Altered alter(const char *from, const char *to, const char *alternative)
 {
-    Altered altered = {.path = "/tmp/cordwain-harbour-XXXXXX"};
+    Altered altered = {0};
     Arena arena = {0};
     Messages messages = {0};
     char *bytes;
     size_t length;
     assert_true(file_read(&arena, DEMO_HARBOUR, 1 << 20, &messages, &bytes, &length));
-    int handle = mkstemp(altered.path);
-    assert_true(handle >= 0);
-    FILE *out = fdopen(handle, "wb");
-    assert_non_null(out);
+    FILE *out = scratch_file(altered.path);
     size_t replaced = 0;
     for (const char *at = bytes; *at;) {
         bool hit = strncmp(at, from, strlen(from)) == 0;

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "property/demo_support.h"
+#include "scratch.h"
 
 enum { REPORTS_MOST = 60 };
 
@@ -399,9 +400,8 @@ static void try_shop(const char *path, const char *alternative, const char *fact
     const YamlFile *shop = demo_file(&arena, factory);
     SlotList slots = {0};
     collect(&slots, yaml_get(shop->root, "machines"), false);
-    char copy[] = "/tmp/cordwain-shop-XXXXXX";
-    int handle = mkstemp(copy);
-    assert_true(handle >= 0 && close(handle) == 0);
+    char copy[SCRATCH_LENGTH];
+    scratch_write(copy, "", 0);
     for (size_t i = stride / 2; i < slots.count; i += stride) {
         trial.changed = *slots.items[i];
         write_without(copy, shop, trial.changed);

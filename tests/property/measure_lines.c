@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "property/rows_by_hand.h"
+#include "scratch.h"
 
 static const HouseValues house = {.leather_thickness = 0.2,
                                   .sheet_thickness = 0.1,
@@ -280,11 +281,9 @@ typedef struct Read {
 
 static Read page_read(const Page *page)
 {
-    char path[] = "/tmp/measure-lines-XXXXXX";
+    char path[SCRATCH_LENGTH];
     Read read = {0};
-    int descriptor = mkstemp(path);
-    FILE *file = descriptor >= 0 ? fdopen(descriptor, "w") : NULL;
-    assert_non_null(file);
+    FILE *file = scratch_file(path);
     write_page(file, page);
     assert_int_equal(fclose(file), 0);
     read.style = style_read(path, NULL, NULL, 0, &read.messages);

@@ -10,6 +10,7 @@
 #include <unistd.h>
 
 #include "measure/measure.h"
+#include "scratch.h"
 
 static const char vertices[] =
     "mathematics handbook, ellipse: radii b^2/a and a^2/b at the vertices";
@@ -44,11 +45,9 @@ static Drawn drawn_of(const char *sizes, const char *last, const char *line, con
         "mm, grade: %s}, rest: {path: '%s', finish: raw, allowance: 0 mm, grade: hold}}}\n"
         "seams: {row: {join: lapped, edges: [part.line, ground], rows: [{does: seam, from_edge: 2 "
         "mm}]}}\norder: [row]\n";
-    char path[] = "/tmp/measure-drawn-XXXXXX";
+    char path[SCRATCH_LENGTH];
     Drawn drawn = {.house = memory_new(1, sizeof(HouseValues))};
-    int file = mkstemp(path);
-    FILE *out = file >= 0 ? fdopen(file, "w") : NULL;
-    assert_non_null(out);
+    FILE *out = scratch_file(path);
     assert_true(fprintf(out, form, sizes, last, line, grade, rest) > 0);
     assert_int_equal(fclose(out), 0);
     drawn.style = style_read(path, NULL, NULL, 0, &drawn.messages);

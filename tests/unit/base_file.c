@@ -22,6 +22,7 @@
 #include <cmocka.h>
 
 #include "base/file.h"
+#include "scratch.h"
 
 /* Faults on demand: these stand before the C library's own. */
 static int failing_sync; /* counts down to the fsync that fails; 0: none */
@@ -49,7 +50,7 @@ ssize_t read(int fd, void *bytes, size_t length)
 }
 
 typedef struct Room {
-    char folder[64];
+    char folder[SCRATCH_LENGTH];
     Arena arena;
     Messages messages;
 } Room;
@@ -57,20 +58,15 @@ typedef struct Room {
 static int open_room(void **state)
 {
     Room *room = memory_new(1, sizeof *room);
-    strcpy(room->folder, "/tmp/cordwain-test-XXXXXX");
+    scratch_folder(room->folder);
     *state = room;
-    return mkdtemp(room->folder) ? 0 : -1;
+    return 0;
 }
 
 static int close_room(void **state)
 {
     Room *room = *state;
-    DIR *folder = opendir(room->folder);
-    for (struct dirent *entry; folder && (entry = readdir(folder)) != NULL;)
-        unlinkat(dirfd(folder), entry->d_name, 0);
-    if (folder)
-        closedir(folder);
-    rmdir(room->folder);
+    scratch_clear(room->folder);
     arena_free(&room->arena);
     messages_free(&room->messages);
     free(room);

@@ -22,6 +22,7 @@
 #include <cmocka.h>
 
 #include "base/file.h"
+#include "scratch.h"
 
 /* ---- Faults on demand: these stand before the C library's own ---- */
 
@@ -149,7 +150,7 @@ int unlink(const char *path)
 #define NEW "what comes"
 
 typedef struct Room {
-    char folder[64], path[96], link[96];
+    char folder[SCRATCH_LENGTH], path[SCRATCH_INSIDE], link[SCRATCH_INSIDE];
     Messages messages;
 } Room;
 
@@ -166,11 +167,9 @@ static void put(const char *path, const char *text)
 static int open_room(void **state)
 {
     Room *room = memory_new(1, sizeof *room);
-    strcpy(room->folder, "/tmp/cordwain-save-XXXXXX");
     *state = meant = room;
     set_fault(FAULT_NONE, 0, 0);
-    if (!mkdtemp(room->folder))
-        return -1;
+    scratch_folder(room->folder);
     snprintf(room->path, sizeof room->path, "%s/style.yaml", room->folder);
     snprintf(room->link, sizeof room->link, "%s/link", room->folder);
     put(room->path, OLD);
@@ -178,7 +177,7 @@ static int open_room(void **state)
 }
 
 /* Names in the folder but for the style and the link; the last of them in `name`. */
-static size_t others_in(const Room *room, char name[128], bool remove)
+static size_t others_in(const Room *room, char name[SCRATCH_INSIDE], bool remove)
 {
     size_t count = 0;
     DIR *folder = opendir(room->folder);
@@ -188,7 +187,7 @@ static size_t others_in(const Room *room, char name[128], bool remove)
             strcmp(entry->d_name, "style.yaml") == 0 || strcmp(entry->d_name, "link") == 0)
             continue;
         count++;
-        snprintf(name, 128, "%s/%.60s", room->folder, entry->d_name);
+        snprintf(name, SCRATCH_INSIDE, "%s/%.60s", room->folder, entry->d_name);
         if (remove)
             unlinkat(dirfd(folder), entry->d_name, 0);
     }
@@ -199,7 +198,7 @@ static size_t others_in(const Room *room, char name[128], bool remove)
 static int close_room(void **state)
 {
     Room *room = *state;
-    char name[128];
+    char name[SCRATCH_INSIDE];
     set_fault(FAULT_NONE, 0, 0);
     others_in(room, name, true);
     unlink(room->path);
@@ -239,7 +238,7 @@ static void assert_said(Room *room, const char *part)
 /* What a saving said it did, it did; nothing is left beside that was not told of. */
 static void assert_old_or_new(Room *room, FileSaved state, bool once)
 {
-    char name[128];
+    char name[SCRATCH_INSIDE];
     bool new = state == FILE_SAVED || state == FILE_UNSURE;
     assert_true(holds(room->path, new ? NEW : OLD));
     assert_int_equal(room->messages.count, state != FILE_SAVED);
@@ -288,7 +287,7 @@ static void a_call_that_fails_leaves_old_or_new(void **state)
 static void a_new_file_is_whole_or_not_there(void **state)
 {
     Room *room = *state;
-    char name[128];
+    char name[SCRATCH_INSIDE];
     bool hit = true;
     for (int at = 1; hit; at++) {
         unlink(room->path);
@@ -316,7 +315,7 @@ static void short_writes_are_gone_on_with(void **state)
 static void an_interrupted_write_is_gone_on_with(void **state)
 {
     Room *room = *state;
-    char name[128];
+    char name[SCRATCH_INSIDE];
     size_t interrupted = 0;
     set_fault(FAULT_NONE, 0, 0);
     assert_int_equal(save_to(room, room->path), FILE_SAVED);
@@ -334,7 +333,7 @@ static void an_interrupted_write_is_gone_on_with(void **state)
 static void a_full_disk_leaves_the_old_file(void **state)
 {
     Room *room = *state;
-    char name[128];
+    char name[SCRATCH_INSIDE];
     struct rlimit before, small;
     assert_int_equal(getrlimit(RLIMIT_FSIZE, &before), 0);
     small = before;
@@ -386,7 +385,7 @@ static bool killed_while_saving(Room *room, const char *path, Fault kind, int at
 static void killed_at_any_moment_it_is_old_or_new(void **state)
 {
     Room *room = *state;
-    char name[128];
+    char name[SCRATCH_INSIDE];
     assert_int_equal(symlink("style.yaml", room->link), 0);
     for (int kind = FAULT_KILL_BEFORE; kind <= FAULT_KILL_AFTER; kind++) {
         bool killed = true;
@@ -412,7 +411,7 @@ static void killed_at_any_moment_it_is_old_or_new(void **state)
 
 static void assert_changed(Room *room, const char *path, const char *text)
 {
-    char name[128];
+    char name[SCRATCH_INSIDE];
     assert_int_equal(save_to(room, path), FILE_CHANGED);
     assert_said(room, "since it was read");
     assert_int_equal(others_in(room, name, false), 0);

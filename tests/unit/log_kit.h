@@ -3,7 +3,6 @@
 #ifndef CORDWAIN_TESTS_LOG_KIT_H
 #define CORDWAIN_TESTS_LOG_KIT_H
 
-#include <dirent.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -14,14 +13,16 @@
 #include <cmocka.h>
 
 #include "base/file.h"
+#include "judge_reading.h"
 #include "log/valid.h"
+#include "scratch.h"
 
 #define LOGGED "tests/fixtures/logged/"
 
 /* --- a folder ------------------------------------------------------------------------------- */
 
 typedef struct Room {
-    char folder[64];
+    char folder[SCRATCH_LENGTH];
     Arena arena;
     Messages messages;
 } Room;
@@ -29,20 +30,15 @@ typedef struct Room {
 static inline int room_open(void **state)
 {
     Room *room = memory_new(1, sizeof *room);
-    strcpy(room->folder, "/tmp/cordwain-log-XXXXXX");
+    scratch_folder(room->folder);
     *state = room;
-    return mkdtemp(room->folder) ? 0 : -1;
+    return 0;
 }
 
 static inline int room_close(void **state)
 {
     Room *room = *state;
-    DIR *folder = opendir(room->folder);
-    for (struct dirent *entry; folder && (entry = readdir(folder)) != NULL;)
-        unlinkat(dirfd(folder), entry->d_name, 0);
-    if (folder)
-        closedir(folder);
-    rmdir(room->folder);
+    scratch_clear(room->folder);
     arena_free(&room->arena);
     messages_free(&room->messages);
     free(room);
@@ -125,15 +121,6 @@ static inline LogRecord record_sample(Arena *arena)
 /* Up to four changes of text, each {old, new}; NULL ends them. */
 typedef const char *Change[2];
 
-typedef struct Judged {
-    Messages messages;
-    Arena arena;
-    Style *style;
-    Factory *factory;
-    RuleSet *rules;
-    Judgement *judgement;
-} Judged;
-
 static inline const char *changed_text(Arena *arena, const char *text, const Change *changes)
 {
     for (; changes && (*changes)[0]; changes++) {
@@ -163,13 +150,10 @@ static inline Judged *judged_as(const char *alternative, const char *factory, co
     Arena *arena = &judged->arena;
     const char *text = changed_file(arena, LOGGED "ferry.yaml", style);
     const char *path = LOGGED "rules/base/rules.yaml";
-    char temporary[] = "/tmp/cordwain-log-rules-XXXXXX";
+    char temporary[SCRATCH_LENGTH];
     if (rules) {
         const char *changed = changed_file(arena, path, rules);
-        int fd = mkstemp(temporary);
-        assert_true(fd >= 0);
-        close(fd);
-        put_bytes(temporary, changed, strlen(changed));
+        scratch_write(temporary, changed, strlen(changed));
         path = temporary;
     }
     YamlFile *file =
@@ -187,27 +171,10 @@ static inline Judged *judged_as(const char *alternative, const char *factory, co
     return judged;
 }
 
-static inline void judged_free(Judged *judged)
+static inline void judged_end(Judged *judged)
 {
-    judgement_free(judged->judgement);
-    rules_free(judged->rules);
-    style_free(judged->style);
-    if (judged->factory)
-        factory_free(judged->factory);
-    arena_free(&judged->arena);
-    messages_free(&judged->messages);
+    judged_free(judged);
     free(judged);
-}
-
-static inline const Finding *finding_at(const Judged *judged, const char *rule, const char *place)
-{
-    for (size_t i = 0; i < judged->judgement->count; i++) {
-        const Finding *finding = &judged->judgement->findings[i];
-        if (strcmp(finding->rule->id, rule) == 0 && strcmp(finding->place, place) == 0)
-            return finding;
-    }
-    fail_msg("no finding of %s at %s", rule, place);
-    return NULL;
 }
 
 /* A decision by two about a finding as it stands. */

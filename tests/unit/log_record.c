@@ -226,7 +226,7 @@ static void test_taken_from_a_finding(void **state)
     Judged *judged = judged_as("wide", NULL, NULL, NULL);
     Arena arena = {0};
     LogRecord record = decided_now(
-        &arena, judged, finding_at(judged, "turn-radius", "bend front.top.1"), DECISION_PERMIT);
+        &arena, judged, finding_of(judged, "turn-radius", "bend front.top.1"), DECISION_PERMIT);
     assert_string_equal(record.style, "FS-1");
     assert_string_equal(record.alternative, "wide");
     assert_string_equal(record.factory, "");
@@ -246,11 +246,11 @@ static void test_taken_from_a_finding(void **state)
     assert_string_equal(record.values.items[0], "curve: inward");
     assert_string_equal(record.values.items[1], "radius: 5 mm");
     assert_string_equal(record.values.items[2], "radius_least: 6 mm");
-    record = decided_now(&arena, judged, finding_at(judged, "edge-long", "edge strap.end"),
+    record = decided_now(&arena, judged, finding_of(judged, "edge-long", "edge strap.end"),
                          DECISION_PERMIT);
     assert_int_equal(record.bends.count, 0);
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 int main(void)

@@ -17,7 +17,7 @@ static const char *lapses(Arena *arena, const Judged *after, const LogRecord *re
 {
     Log log = log_of(record, 1);
     Decisions *decisions = decisions_find(after->judgement, &log, day);
-    const Decided *decided = decision_of(decisions, finding_at(after, record->rule, record->place));
+    const Decided *decided = decision_of(decisions, finding_of(after, record->rule, record->place));
     assert_non_null(decided);
     assert_ptr_equal(decided->record, record);
     const char *why = decided->state == STATE_HOLDS ? NULL
@@ -195,7 +195,7 @@ static void test_what_changes_about_a_place(void **state)
         Judged *after = judged_as(NULL, NULL, c->style, c->rules);
         for (Decision decision = 0; decision < DECISION_COUNT; decision++) {
             LogRecord record =
-                decided_now(&arena, before, finding_at(before, c->rule, c->place), decision);
+                decided_now(&arena, before, finding_of(before, c->rule, c->place), decision);
             const char *why = lapses(&arena, after, &record, today);
             /* A danger forbids permits; other decisions stand. */
             const char *words = c->words;
@@ -205,8 +205,8 @@ static void test_what_changes_about_a_place(void **state)
                 fail_msg("case %zu: %s instead of %s", i, why ? why : "it holds",
                          words ? words : "it holds");
         }
-        judged_free(before);
-        judged_free(after);
+        judged_end(before);
+        judged_end(after);
         arena_free(&arena);
     }
 }
@@ -272,7 +272,7 @@ static void test_days(void **state)
     Judged *judged = judged_as(NULL, NULL, NULL, NULL);
     Arena arena = {0};
     LogRecord record =
-        decided_now(&arena, judged, finding_at(judged, rule, place), DECISION_PERMIT);
+        decided_now(&arena, judged, finding_of(judged, rule, place), DECISION_PERMIT);
     for (size_t i = 0; i < sizeof days / sizeof *days; i++) {
         record.until = days[i].until;
         const char *why = lapses(&arena, judged, &record, days[i].day);
@@ -287,7 +287,7 @@ static void test_days(void **state)
     assert_string_equal(lapses(&arena, judged, &record, today),
                         "its last day, 2026-03-14, is over");
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 static void test_stages(void **state)
@@ -301,7 +301,7 @@ static void test_stages(void **state)
             {"stage: pull-over", arena_printf(&arena, "stage: %s", stages[now])}, {NULL, NULL}};
         Judged *judged = judged_as(NULL, NULL, change, NULL);
         LogRecord record =
-            decided_now(&arena, judged, finding_at(judged, rule, place), DECISION_PERMIT);
+            decided_now(&arena, judged, finding_of(judged, rule, place), DECISION_PERMIT);
         for (int until = 0; until < 4; until++) {
             record.until = stages[until];
             const char *why = lapses(&arena, judged, &record, (Date){9999, 12, 31});
@@ -312,15 +312,15 @@ static void test_stages(void **state)
                 assert_string_equal(
                     why, arena_printf(&arena, "the style has reached %s", stages[until]));
         }
-        judged_free(judged);
+        judged_end(judged);
     }
     const Change none[] = {{"stage: pull-over\n", ""}, {NULL, NULL}};
     Judged *judged = judged_as(NULL, NULL, none, NULL);
     LogRecord record =
-        decided_now(&arena, judged, finding_at(judged, rule, place), DECISION_PERMIT);
+        decided_now(&arena, judged, finding_of(judged, rule, place), DECISION_PERMIT);
     record.until = "production";
     assert_non_null(strstr(lapses(&arena, judged, &record, today), "does not say its stage"));
-    judged_free(judged);
+    judged_end(judged);
     arena_free(&arena);
 }
 
@@ -331,7 +331,7 @@ static void test_critical_needs_two_names(void **state)
     (void)state;
     Judged *judged = judged_as(NULL, NULL, NULL, NULL);
     Arena arena = {0};
-    const Finding *finding = finding_at(judged, "edge-long", "edge strap.end");
+    const Finding *finding = finding_of(judged, "edge-long", "edge strap.end");
     LogRecord record = decided_now(&arena, judged, finding, DECISION_PERMIT);
     assert_int_equal(record.class, CLASS_CRITICAL);
     assert_null(lapses(&arena, judged, &record, today));
@@ -344,7 +344,7 @@ static void test_critical_needs_two_names(void **state)
     record.decision = DECISION_HOLD;
     assert_null(lapses(&arena, judged, &record, today));
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 static void test_danger_is_never_permitted(void **state)
@@ -354,7 +354,7 @@ static void test_danger_is_never_permitted(void **state)
     Judged *judged = judged_as(NULL, NULL, narrow, NULL);
     Arena arena = {0};
     Text problem = {0};
-    const Finding *finding = finding_at(judged, "wear-narrow", "part strap");
+    const Finding *finding = finding_of(judged, "wear-narrow", "part strap");
     LogRecord record = decided_now(&arena, judged, finding, DECISION_PERMIT);
     assert_non_null(strstr(lapses(&arena, judged, &record, today), "hurt the wearer"));
     assert_false(decision_allowed(judged->judgement, finding, &record, today, &problem));
@@ -364,7 +364,7 @@ static void test_danger_is_never_permitted(void **state)
     assert_true(decision_allowed(judged->judgement, finding, &record, today, &problem));
     text_free(&problem);
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 static void test_what_may_be_decided(void **state)
@@ -374,7 +374,7 @@ static void test_what_may_be_decided(void **state)
     const Judgement *j = judged->judgement;
     Arena arena = {0};
     Text problem = {0};
-    const Finding *finding = finding_at(judged, rule, place);
+    const Finding *finding = finding_of(judged, rule, place);
     LogRecord record = decided_now(&arena, judged, finding, DECISION_PERMIT);
     assert_true(decision_allowed(j, finding, &record, today, &problem));
     record.until = "2026-03-14";
@@ -389,13 +389,13 @@ static void test_what_may_be_decided(void **state)
     assert_false(decision_allowed(j, finding, &record, today, &problem));
     assert_non_null(strstr(problem.bytes, "the end is a day"));
     text_clear(&problem);
-    finding = finding_at(judged, rule, "bend strap.end.1");
+    finding = finding_of(judged, rule, "bend strap.end.1");
     record = decided_now(&arena, judged, finding, DECISION_PERMIT);
     assert_false(decision_allowed(j, finding, &record, today, &problem));
     assert_string_equal(problem.bytes, "there is nothing to decide: it is pass");
     text_free(&problem);
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 static void test_the_last_word_counts(void **state)
@@ -403,7 +403,7 @@ static void test_the_last_word_counts(void **state)
     (void)state;
     Judged *judged = judged_as(NULL, NULL, NULL, NULL);
     Arena arena = {0};
-    const Finding *finding = finding_at(judged, rule, place);
+    const Finding *finding = finding_of(judged, rule, place);
     LogRecord records[5];
     for (int i = 0; i < 5; i++)
         records[i] = decided_now(&arena, judged, finding, DECISION_PERMIT);
@@ -420,16 +420,16 @@ static void test_the_last_word_counts(void **state)
                                                                         : &records[1]);
         assert_int_equal(decisions->permitted, count == 1);
         assert_int_equal(decisions->open, count == 1 ? 2 : 3);
-        assert_null(decision_of(decisions, finding_at(judged, rule, "bend strap.end.1")));
+        assert_null(decision_of(decisions, finding_of(judged, rule, "bend strap.end.1")));
         decisions_free(decisions);
     }
     Judged *wide = judged_as("wide", NULL, NULL, NULL);
     Log log = log_of(records, 5);
     Decisions *decisions = decisions_find(wide->judgement, &log, today);
-    assert_ptr_equal(decision_of(decisions, finding_at(wide, rule, place))->record, &records[2]);
+    assert_ptr_equal(decision_of(decisions, finding_of(wide, rule, place))->record, &records[2]);
     decisions_free(decisions);
-    judged_free(wide);
-    judged_free(judged);
+    judged_end(wide);
+    judged_end(judged);
     arena_free(&arena);
 }
 
@@ -442,7 +442,7 @@ static void test_no_longer_needed(void **state)
     Arena arena = {0};
     LogRecord records[6];
     for (int i = 0; i < 6; i++)
-        records[i] = decided_now(&arena, before, finding_at(before, rule, place), DECISION_PERMIT);
+        records[i] = decided_now(&arena, before, finding_of(before, rule, place), DECISION_PERMIT);
     records[0].place = "bend gone.top.1";
     records[1].rule = "turn-gone";
     records[2].place = "bend gone.top.2"; /* over: nobody waits for it */
@@ -458,14 +458,14 @@ static void test_no_longer_needed(void **state)
     assert_null(decisions->unneeded[0].finding);
     assert_ptr_equal(decisions->unneeded[1].record, &records[1]);
     assert_ptr_equal(decisions->unneeded[2].record, &records[5]);
-    assert_ptr_equal(decisions->unneeded[2].finding, finding_at(after, rule, place));
-    assert_int_equal(decision_of(decisions, finding_at(after, rule, place))->state,
+    assert_ptr_equal(decisions->unneeded[2].finding, finding_of(after, rule, place));
+    assert_int_equal(decision_of(decisions, finding_of(after, rule, place))->state,
                      STATE_NOT_NEEDED);
     assert_int_equal(decisions->lapsed, 0);
     decisions_free(decisions);
     arena_free(&arena);
-    judged_free(before);
-    judged_free(after);
+    judged_end(before);
+    judged_end(after);
 }
 
 /* --- release ------------------------------------------------------------------------------------
@@ -490,7 +490,7 @@ static void test_only_permits_release(void **state)
     const char *const open[][2] = {
         {rule, place}, {"turn-both", "bend front.top.2"}, {"edge-long", "edge strap.end"}};
     for (int i = 0; i < 3; i++)
-        records[i] = decided_now(&arena, judged, finding_at(judged, open[i][0], open[i][1]),
+        records[i] = decided_now(&arena, judged, finding_of(judged, open[i][0], open[i][1]),
                                  DECISION_PERMIT);
     assert_int_equal(release_with(judged, records, 3, today), 0);
     assert_int_equal(release_with(judged, records, 2, today), 1);
@@ -509,7 +509,7 @@ static void test_only_permits_release(void **state)
     assert_false(none->logged);
     decisions_free(none);
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 /* What is tight and critical keeps a style back; what is tight else does not. */
@@ -524,10 +524,10 @@ static void test_tight(void **state)
                               {NULL, NULL}};
     Judged *judged = judged_as(NULL, NULL, changes, NULL);
     Arena arena = {0};
-    const Finding *finding = finding_at(judged, "edge-long", "edge strap.end");
+    const Finding *finding = finding_of(judged, "edge-long", "edge strap.end");
     LogRecord records[] = {decided_now(&arena, judged, finding, DECISION_PERMIT)};
     if (finding->verdict != VERDICT_TIGHT ||
-        finding_at(judged, rule, place)->verdict != VERDICT_TIGHT)
+        finding_of(judged, rule, place)->verdict != VERDICT_TIGHT)
         fail_msg("%s", verdict_name(finding->verdict));
     Log log = log_of(records, 0);
     Decisions *decisions = decisions_find(judged->judgement, &log, today);
@@ -539,7 +539,7 @@ static void test_tight(void **state)
     assert_int_equal(log_release(decisions), 0);
     decisions_free(decisions);
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 static void test_no_place_judged(void **state)
@@ -551,7 +551,7 @@ static void test_no_place_judged(void **state)
     Decisions *decisions = decisions_find(judged->judgement, NULL, today);
     assert_int_equal(log_release(decisions), 2);
     decisions_free(decisions);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 /* --- whole styles
@@ -658,7 +658,7 @@ static void test_more_values_than_a_line_holds(void **state)
                                  "require: length >= 50 mm and every bend (bend.radius > 4 mm)"},
                                 {NULL, NULL}};
         Judged *judged = judged_as(NULL, NULL, style, rules);
-        const Finding *finding = finding_at(judged, "edge-long", "edge front.top");
+        const Finding *finding = finding_of(judged, "edge-long", "edge front.top");
         LogRecord record = decided_now(&room->arena, judged, finding, DECISION_PERMIT);
         const char *last = record.values.items[record.values.count - 1];
         assert_int_equal(strncmp(last, "and ", 4), 0);
@@ -671,7 +671,7 @@ static void test_more_values_than_a_line_holds(void **state)
         assert_int_equal(decision_allowed(judged->judgement, finding, &record, today, &problem),
                          !unknown);
         text_free(&problem);
-        judged_free(judged);
+        judged_end(judged);
         text_free(&bends);
     }
 }
@@ -728,7 +728,7 @@ static void test_hostile_texts(void **state)
         text_free(&visible);
     }
     Judged *judged = judged_as(NULL, NULL, NULL, NULL);
-    LogRecord taken = decided_now(&arena, judged, finding_at(judged, rule, place), DECISION_HOLD);
+    LogRecord taken = decided_now(&arena, judged, finding_of(judged, rule, place), DECISION_HOLD);
     for (int i = 0; i < 3; i++) {
         record = taken;
         record.until = i == 0 ? bad : "";
@@ -743,7 +743,7 @@ static void test_hostile_texts(void **state)
         text_free(&visible);
     }
     arena_free(&arena);
-    judged_free(judged);
+    judged_end(judged);
 }
 
 /* --- the log of the golden tests
@@ -754,12 +754,12 @@ static void test_hostile_texts(void **state)
 static size_t golden_records(Arena *arena, const Judged *judged, const Judged *mild,
                              LogRecord *records)
 {
-    records[0] = decided_now(arena, judged, finding_at(judged, rule, place), DECISION_PERMIT);
+    records[0] = decided_now(arena, judged, finding_of(judged, rule, place), DECISION_PERMIT);
     records[0].why = "the room turned 5 mm on two pairs, \033[1mno corners\033[0m";
-    records[1] = decided_now(arena, judged, finding_at(judged, "edge-long", "edge strap.end"),
+    records[1] = decided_now(arena, judged, finding_of(judged, "edge-long", "edge strap.end"),
                              DECISION_PERMIT);
     records[1].until = "2026-03-01";
-    records[2] = decided_now(arena, judged, finding_at(judged, "turn-both", "bend front.top.2"),
+    records[2] = decided_now(arena, judged, finding_of(judged, "turn-both", "bend front.top.2"),
                              DECISION_ASK);
     records[2].who = list_of(arena, "Ada", NULL);
     records[2].ask = "Cy at the closing room";
@@ -768,7 +768,7 @@ static size_t golden_records(Arena *arena, const Judged *judged, const Judged *m
     records[3] = records[0];
     records[3].place = "bend tongue.top.1";
     records[3].why = "shown at the fair only";
-    records[4] = decided_now(arena, mild, finding_at(mild, rule, place), DECISION_PERMIT);
+    records[4] = decided_now(arena, mild, finding_of(mild, rule, place), DECISION_PERMIT);
     records[4].until = "confirmation-sample";
     return 5;
 }
@@ -790,8 +790,8 @@ static void test_the_log_of_the_golden_tests(void **state)
         assert_true(file_replace(kept, bytes, length, &room->messages));
     const char *kept_bytes = get_bytes(room, kept, &kept_length);
     assert_string_equal(bytes, kept_bytes);
-    judged_free(mild);
-    judged_free(judged);
+    judged_end(mild);
+    judged_end(judged);
 }
 
 int main(void)

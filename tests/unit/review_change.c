@@ -5,6 +5,7 @@
 
 #include "base/file.h"
 #include "review_kit.h"
+#include "scratch.h"
 
 #if defined(__has_include)
 #if __has_include(<valgrind/valgrind.h>)
@@ -396,10 +397,8 @@ static void write_style(const char *path, const char *thickness)
 static void test_saved(void **state)
 {
     (void)state;
-    char path[] = "/tmp/review_change_XXXXXX.yaml";
-    int file = mkstemps(path, 5);
-    assert_true(file >= 0);
-    close(file);
+    char path[SCRATCH_LENGTH];
+    scratch_write(path, "", 0);
     write_style(path, "3.5 oz");
     Messages messages = {0};
     Review *review = kit_open(path, NULL, HARBOUR);
@@ -433,10 +432,8 @@ static void test_saved(void **state)
 static void test_save(void **state)
 {
     (void)state;
-    char path[] = "/tmp/review_change_XXXXXX.yaml";
-    int file = mkstemps(path, 5);
-    assert_true(file >= 0);
-    close(file);
+    char path[SCRATCH_LENGTH];
+    scratch_write(path, "", 0);
     write_style(path, "3.5 oz");
     Arena arena = {0};
     Messages messages = {0};

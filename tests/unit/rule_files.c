@@ -522,10 +522,10 @@ static void test_folder(void **state)
 {
     (void)state;
     Kit kit = {0};
-    char folder[] = "/tmp/cordwain-rules-XXXXXX";
+    char folder[SCRATCH_LENGTH];
     const char *const *paths;
     size_t count;
-    assert_non_null(mkdtemp(folder));
+    scratch_folder(folder);
     assert_false(rules_in_folder(&kit.arena, folder, &paths, &count, &kit.messages));
     assert_non_null(strstr(kit_message(&kit)->text, "no *.yaml file"));
     kit_forget(&kit);

@@ -15,6 +15,7 @@
 #include <cmocka.h>
 
 #include "rule/plain.h"
+#include "scratch.h"
 
 /* Limits, constants and tables that most tests read. */
 static const char kit_names[] =
@@ -47,12 +48,9 @@ typedef struct Kit {
 /* Writes `text` to a file of its own; the name lives in the arena. */
 static inline const char *kit_file(Kit *kit, const char *text)
 {
-    char *path = arena_printf(&kit->arena, "/tmp/cordwain-rule-XXXXXX");
-    int file = mkstemp(path);
-    assert_true(file >= 0);
-    assert_int_equal(write(file, text, strlen(text)), (int)strlen(text));
-    assert_int_equal(close(file), 0);
-    return path;
+    char path[SCRATCH_LENGTH];
+    scratch_write(path, text, strlen(text));
+    return arena_printf(&kit->arena, "%s", path);
 }
 
 static inline void kit_fail(Kit *kit)

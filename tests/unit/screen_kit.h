@@ -16,12 +16,13 @@
 
 #include "base/file.h"
 #include "screen/view.h"
+#include "scratch.h"
 
 /* 2026-03-01T09:00:00Z */
 enum { SCREEN_MOMENT = 1772355600 };
 
 typedef struct Desk {
-    char folder[64], home[4096];
+    char folder[SCRATCH_LENGTH], home[4096];
     Arena arena;
     Messages messages;
     View *view;
@@ -66,9 +67,8 @@ static inline void desk_view(Desk *desk, bool tour)
 static inline void desk_open(Desk *desk)
 {
     *desk = (Desk){.cells = {.braille = true}};
-    strcpy(desk->folder, "/tmp/cordwain-screen-XXXXXX");
     assert_non_null(getcwd(desk->home, sizeof desk->home));
-    assert_non_null(mkdtemp(desk->folder));
+    scratch_folder(desk->folder);
     for (int i = 0; i < DESK_FILES; i++) {
         char *text = desk_read(desk, arena_printf(&desk->arena, "tests/fixtures/screen/%s", desk_files[i]));
         const char *slash = strchr(desk_files[i], '/');

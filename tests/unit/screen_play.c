@@ -70,8 +70,8 @@ static bool hold(Arena *arena, const char *name, const char *script, const Size 
     bool same = file_read(arena, path, 1 << 22, &messages, &kept, &length) &&
                 strcmp(kept, text_string(&out)) == 0;
     if (!same) {
-        const char *now = arena_printf(arena, "/tmp/cordwain-%s-%s.txt", name, size->name);
-        desk_write(now, text_string(&out), "w");
+        char now[SCRATCH_LENGTH];
+        scratch_write(now, text_string(&out), out.length);
         fprintf(stderr, "%s: other than kept; now in %s\n", path, now);
     }
     text_free(&out);

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "shape/drawing.h"
+#include "scratch.h"
 
 #define PAGE                                                                                       \
     "<svg xmlns='http://www.w3.org/2000/svg' width='100mm' height='50mm' viewBox='0 0 100 50'>"
@@ -358,11 +359,8 @@ static void files_are_read_whatever_the_locale(void **state)
     check_ends(text, "p", "e", 0.5, -1, 1, -1.75);
     setlocale(LC_ALL, "C");
 
-    char name[] = "/tmp/cordwain-drawing-XXXXXX";
-    int file = mkstemp(name);
-    assert_true(file >= 0);
-    assert_int_equal(write(file, text, strlen(text)), strlen(text));
-    close(file);
+    char name[SCRATCH_LENGTH];
+    scratch_write(name, text, strlen(text));
     Read read = {0};
     read.drawing = drawing_read(&read.arena, name, &read.messages);
     assert_non_null(read.drawing);
@@ -372,7 +370,7 @@ static void files_are_read_whatever_the_locale(void **state)
     unlink(name);
     assert_null(drawing_read(&read.arena, name, &read.messages));
     assert_non_null(strstr(said(&read), "cannot open"));
-    assert_null(drawing_read(&read.arena, "/tmp", &read.messages));
+    assert_null(drawing_read(&read.arena, "tests", &read.messages));
     read_free(&read);
 }
 

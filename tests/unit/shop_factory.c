@@ -14,6 +14,7 @@
 #include "base/file.h"
 #include "base/text.h"
 #include "shop/factory.h"
+#include "scratch.h"
 
 static const char fixture[] = "tests/fixtures/shop.yaml";
 
@@ -48,13 +49,8 @@ static void test_fixture(void **state)
 /* factory_read() takes files only. */
 static Factory *read_bytes(const char *bytes, size_t length, Messages *messages)
 {
-    char path[] = "/tmp/cordwain-factory-XXXXXX";
-    int descriptor = mkstemp(path);
-    assert_true(descriptor >= 0);
-    FILE *file = fdopen(descriptor, "w");
-    assert_non_null(file);
-    assert_int_equal(fwrite(bytes, 1, length, file), length);
-    assert_int_equal(fclose(file), 0);
+    char path[SCRATCH_LENGTH];
+    scratch_write(path, bytes, length);
     Factory *factory = factory_read(path, messages);
     assert_int_equal(unlink(path), 0);
     return factory;
@@ -167,12 +163,9 @@ static void test_every_key_misspelt(void **state)
 static void test_machines_limit(void **state)
 {
     (void)state;
-    char path[] = "/tmp/cordwain-shop-XXXXXX";
+    char path[SCRATCH_LENGTH];
     Messages messages = {0};
-    int descriptor = mkstemp(path);
-    assert_true(descriptor >= 0);
-    FILE *out = fdopen(descriptor, "w");
-    assert_non_null(out);
+    FILE *out = scratch_file(path);
     fputs("cordwain: factory/1\nname: Many (invented)\nmachines:\n", out);
     for (int i = 0; i <= 500; i++)
         fprintf(out, "  m%d: unknown\n", i);

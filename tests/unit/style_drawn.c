@@ -2,6 +2,7 @@
  * typed beside them, and what is refused. */
 #define _GNU_SOURCE
 #include "style_support.h"
+#include "scratch.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -19,20 +20,20 @@ static const double pi = 3.14159265358979323846;
 /* ---- A folder of our own ---- */
 
 typedef struct Room {
-    char folder[64];
+    char folder[SCRATCH_LENGTH];
 } Room;
 
 static int room_open(void **state)
 {
     Room *room = calloc(1, sizeof *room);
-    snprintf(room->folder, sizeof room->folder, "/tmp/drawn-XXXXXX");
+    scratch_folder(room->folder);
     *state = room;
-    return mkdtemp(room->folder) ? 0 : -1;
+    return 0;
 }
 
-static const char *room_path(const Room *room, const char *name, char path[128])
+static const char *room_path(const Room *room, const char *name, char path[SCRATCH_INSIDE])
 {
-    snprintf(path, 128, "%s/%s", room->folder, name);
+    snprintf(path, SCRATCH_INSIDE, "%s/%s", room->folder, name);
     return path;
 }
 
@@ -41,7 +42,7 @@ static int room_close(void **state)
     static const char *const names[] = {"t.yaml",  "a.svg",    "b.svg",    "c.svg",    "in.svg",
                                         "out.svg", "loop.svg", "pipe.svg", "sub/a.svg"};
     Room *room = *state;
-    char path[128];
+    char path[SCRATCH_INSIDE];
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
         unlink(room_path(room, names[i], path));
     rmdir(room_path(room, "sub", path));
@@ -52,7 +53,7 @@ static int room_close(void **state)
 
 static void room_write(const Room *room, const char *name, const char *text)
 {
-    char path[128];
+    char path[SCRATCH_INSIDE];
     FILE *file = fopen(room_path(room, name, path), "wb");
     assert_non_null(file);
     assert_int_equal(fwrite(text, 1, strlen(text), file), strlen(text));
@@ -61,7 +62,7 @@ static void room_write(const Room *room, const char *name, const char *text)
 
 static Tried room_try(const Room *room, const char *yaml, const char *alternative)
 {
-    char path[128];
+    char path[SCRATCH_INSIDE];
     Tried tried = {0};
     room_write(room, "t.yaml", yaml);
     tried.style =
@@ -444,7 +445,7 @@ static void later_drawings_win_part_by_part(void **state)
     check_number(tried.style, EDGE_LENGTH, "a.top", 10, 1e-9);
     check_number(tried.style, EDGE_LENGTH, "b.top", 30, 1e-9);
     tried_free(&tried);
-    char path[128];
+    char path[SCRATCH_INSIDE];
     static const size_t drawn[] = {2, 1, 0};
     static const char *const names[] = {"one", "other", "neither"};
     for (size_t i = 0; i < 3; i++) {
@@ -646,7 +647,7 @@ static void path_data_is_refused_where_it_is_wrong(void **state)
 static void names_of_drawings_stay_in_the_folder(void **state)
 {
     Room *room = *state;
-    char path[128];
+    char path[SCRATCH_INSIDE];
     assert_int_equal(mkfifo(room_path(room, "pipe.svg", path), 0600), 0);
     assert_int_equal(mkdir(room_path(room, "sub", path), 0700), 0);
     assert_int_equal(symlink("/etc/passwd", room_path(room, "out.svg", path)), 0);
@@ -681,7 +682,7 @@ static void names_of_drawings_stay_in_the_folder(void **state)
 static void links_within_the_folder_are_followed(void **state)
 {
     Room *room = *state;
-    char path[128];
+    char path[SCRATCH_INSIDE];
     room_write(room, "a.svg", PAGE TRIANGLE("a", 10) "</svg>");
     assert_int_equal(symlink("a.svg", room_path(room, "in.svg", path)), 0);
     Tried tried = room_try(room, HEAD "drawing: in.svg\nparts: {a: " TWO_EDGES "}\n", NULL);

@@ -9,6 +9,7 @@
 #include "field/field.h"
 #include "style/patch.h"
 #include "style/save.h"
+#include "scratch.h"
 
 #if defined(__has_include)
 #if __has_include(<valgrind/valgrind.h>)
@@ -749,8 +750,8 @@ static void a_style_is_saved_unless_somebody_else_was_there(void **state)
     (void)state;
     Arena arena = {0};
     Messages messages = {0};
-    char folder[] = "/tmp/cordwain-save-XXXXXX";
-    assert_non_null(mkdtemp(folder));
+    char folder[SCRATCH_LENGTH];
+    scratch_folder(folder);
     const char *path = arena_printf(&arena, "%s/fjærland.yaml", folder);
     put(path, STYLE);
     YamlFile *file = yaml_read(&arena, path, false, &messages);
