@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "compare/touched.h"
+#include "judge/touched.h"
 
 static const double spare_differs = 1e-6;
 
@@ -94,7 +94,8 @@ static int compare_closely(const Comparison *c, const Touched *touched, const Fi
                            const Finding *after)
 {
     int lanes = compare_lanes(c, before, after);
-    return lanes || !finding_touched(touched, after) ? lanes : compare_spares(c, before, after);
+    bool same = c->after->last == c->before ? after->taken : !finding_touched(touched, after);
+    return lanes || same ? lanes : compare_spares(c, before, after);
 }
 
 /* False: no difference. An unknown is never better than what was known. */
@@ -146,6 +147,17 @@ static void sort_by_kind(Comparison *c)
     c->items = sorted;
 }
 
+static void take_all(Comparison *c, Arena *arena, const Touched *touched)
+{
+    const Judgement *before = c->before, *after = c->after;
+    Index was = index_of(arena, before), is = index_of(arena, after);
+    for (size_t i = 0; i < after->count; i++)
+        take(c, touched, *slot_of(&was, &after->findings[i]), &after->findings[i]);
+    for (size_t i = 0; i < before->count; i++)
+        if (!*slot_of(&is, &before->findings[i]))
+            take(c, touched, &before->findings[i], NULL);
+}
+
 Comparison *compare_judgements(const Judgement *before, const Judgement *after)
 {
     Comparison *c = memory_new(1, sizeof *c);
@@ -153,13 +165,14 @@ Comparison *compare_judgements(const Judgement *before, const Judgement *after)
     c->before = before;
     c->after = after;
     c->items = ARENA_NEW(&c->arena, Difference, before->count + after->count);
-    Index was = index_of(&scratch, before), is = index_of(&scratch, after);
-    Touched touched = touched_find(&scratch, before, after);
-    for (size_t i = 0; i < after->count; i++)
-        take(c, &touched, *slot_of(&was, &after->findings[i]), &after->findings[i]);
-    for (size_t i = 0; i < before->count; i++)
-        if (!*slot_of(&is, &before->findings[i]))
-            take(c, &touched, &before->findings[i], NULL);
+    Touched touched = {0};
+    if (after->last != before) /* else what differs is known of every finding */
+        touched = touched_find(&scratch, before, after);
+    if (touched.all)
+        take_all(c, &scratch, &touched);
+    else /* the same rules and places: the same numbers */
+        for (size_t i = 0; i < after->count; i++)
+            take(c, &touched, before->numbered[after->findings[i].number], &after->findings[i]);
     arena_free(&scratch);
     sort_by_kind(c);
     return c;
@@ -185,13 +198,12 @@ const char *difference_word(DifferenceKind kind)
     return words[kind];
 }
 
-/* "1.9 mm too little", "": how much it has to spare, without which number that is. */
-static void say_spare(Text *text, const Judgement *judgement, const Finding *finding)
+/* "pitch needed: 0.7 mm too much, was 1.8 mm too much": which number it is stands in both. */
+static size_t shared_label(const char *is, const char *was)
 {
-    Text spare = {0};
-    finding_say_spare(&spare, judgement, finding);
-    text_add(text, text_string(&spare));
-    text_free(&spare);
+    const char *colon = strstr(is, ": ");
+    size_t length = colon ? (size_t)(colon + 2 - is) : 0;
+    return strncmp(is, was, length) == 0 ? length : 0;
 }
 
 static void say_lanes(Text *text, const Judgement *judgement, const Finding *finding)
@@ -203,15 +215,18 @@ static void say_lanes(Text *text, const Judgement *judgement, const Finding *fin
 /* What differs where the verdict does not. */
 static void say_closely(Text *text, const Comparison *c, const Difference *d)
 {
-    void (*say)(Text *, const Judgement *, const Finding *) =
-        compare_lanes(c, d->before, d->after) ? say_lanes : say_spare;
+    bool lanes = compare_lanes(c, d->before, d->after) != 0;
+    void (*say)(Text *, const Judgement *, const Finding *) = lanes ? say_lanes : finding_say_spare;
     Text was = {0}, is = {0};
     say(&was, c->before, d->before);
     say(&is, c->after, d->after);
-    if (strcmp(text_string(&was), text_string(&is)) == 0)
+    const char *before = text_string(&was), *after = text_string(&is);
+    if (strcmp(before, after) == 0)
         text_addf(text, "still %s", verdict_name(d->after->verdict));
     else
-        text_addf(text, "%s, was %s", text_string(&is), text_string(&was));
+        text_addf(text, "%s, was %s", after,
+                  before + (lanes ? strlen(verdict_name(d->before->verdict)) + 1
+                                  : shared_label(after, before)));
     text_free(&was);
     text_free(&is);
 }

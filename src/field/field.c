@@ -32,18 +32,28 @@ WORDS(words_curve, "curve", "inward", "outward");
 WORDS(words_join, "join", "lapped", "closed", "turned", "butted", "bound", "welded", "cemented",
       "trimmed");
 WORDS(words_zone, "zone", "toe", "ball", "instep", "ankle", "tendon", "heel", "none");
+WORDS(words_sewn, "sewn", "flat", "round");
 WORDS(words_does, "does", "seam", "topstitch");
 WORDS(words_stitch, "stitch", "101", "103", "209", "301", "304", "308", "315", "401", "503", "504");
 WORDS(words_machine, "machine", "flat-bed", "post-bed", "cylinder-arm", "zigzag", "binder",
       "skiver", "folder", "perforator", "eyeletter", "press", "hot-melt", "strobel", "toe-laster",
       "heel-laster");
 WORDS(words_feed, "feed", "drop", "roller", "walking-foot");
+WORDS(words_collar, "collar.kind", "none", "low", "high");
+WORDS(words_closure, "closure.kind", "none", "laced", "buckle", "hook-and-loop", "zip", "goring");
+WORDS(words_nap, "nap", "to-toe", "to-heel", "up", "down");
+WORDS(words_use, "use", "none", "lace", "buckle", "decoration", "air");
+WORDS(words_placing, "placing", "none", "notch", "punch", "ink");
+WORDS(words_held, "held", "none", "cement", "understitch");
+WORDS(words_opened, "opened", "none", "rubbed", "stitched", "taped");
+WORDS(words_ends, "ends", "none", "overlap", "back-stitch", "bar", "tied");
 
 static const WordList *const word_lists[] = {
     &words_stage,  &words_wear,    &words_wearer, &words_system, &words_lasting, &words_wipes,
     &words_kind,   &words_role,    &words_side,   &words_finish, &words_relief,  &words_skive_form,
     &words_grade,  &words_sight,   &words_curve,  &words_join,   &words_zone,    &words_does,
-    &words_stitch, &words_machine, &words_feed};
+    &words_stitch, &words_machine, &words_feed,   &words_sewn,    &words_collar, &words_closure, &words_nap,    &words_use,
+    &words_placing, &words_held,   &words_opened, &words_ends};
 
 /* Words of the trade that the lists above have under another name. */
 static const struct {
@@ -162,6 +172,7 @@ static const struct {
     {"N",     "a force such as 180 N",             "settings such as 20..90 N"      },
     {"N/mm",  "a force per length such as 3 N/mm", "settings such as 1..3 N/mm"     },
     {"",      "a whole number such as 2",          "whole numbers such as 1..3"     },
+    {"/min", "a number to the minute such as 2000 /min", "numbers such as 500..4000 /min"},
 };
 
 const Field *field_at(FieldId id)

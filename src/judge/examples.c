@@ -265,7 +265,7 @@ static bool example_check(World *world, Columns *columns, const RuleSet *rules, 
                        .alike = &only_lane};
     Judgement judgement = {
         .rules = rules, .columns = columns, .lane_count = 1, .findings = &finding, .count = 1};
-    judge_place(&judgement, &(Answer){result, &only_lane, 1}, &finding);
+    judge_place(&judgement, &(Answer){result, &only_lane, 1, NULL}, &finding);
     bool good = finding.verdict == (Verdict)example->expect;
     if (!good) {
         Text text = {0};

@@ -3,6 +3,7 @@
 #define CORDWAIN_JUDGE_INSIDE_H
 
 #include "judge/judge.h"
+#include "judge/touched.h"
 
 /* --- verdict.c: the table of judge.h -------------------------------------- */
 
@@ -26,10 +27,36 @@ typedef struct Answer {
     const CodeResult *result;
     const uint32_t *which; /* for each lane: which of those run it was, if it was */
     uint32_t lanes;        /* that were run */
+    const uint32_t *row;   /* the same for each record; NULL: all were run */
 } Answer;
 
 /* Judges place `finding->record` of `finding->rule`: fills verdict, lanes, ways. */
 void judge_place(Judgement *judgement, const Answer *answer, Finding *finding);
+
+/* --- shelf.c: what is kept from one judging for the next ------------------------ */
+
+/* Rules about one subject as code, and where each stands in it. */
+typedef struct ShelfCode {
+    const Code *code;
+    const uint32_t *place; /* by index in the rule set */
+} ShelfCode;
+
+/* All rules of the set about a subject that are not off. `shelf` NULL: compiled into the
+ * arena. */
+ShelfCode shelf_together(JudgeShelf *shelf, Arena *arena, const RuleSet *set, Subject about);
+/* One of them, as code of its own. */
+ShelfCode shelf_alone(JudgeShelf *shelf, const RuleSet *set, uint32_t rule);
+MeasureShelf *shelf_measures(JudgeShelf *shelf); /* NULL of NULL */
+/* The newest judgement of these rules that lives; NULL: none. */
+const Judgement *shelf_newest(const JudgeShelf *shelf, const RuleSet *rules);
+void shelf_enter(JudgeShelf *shelf, Judgement *judgement);
+void shelf_leave(Judgement *judgement);
+
+/* --- order.c: findings sorted ----------------------------------------------------- */
+
+/* Puts the findings, which stand by number, into their order, and `numbered` with them.
+ * `last`: a judgement of the same rules at the same places, or NULL. */
+void findings_order(Judgement *judgement, const Judgement *last);
 
 /* --- alike.c: lanes in which a rule reads the same ---------------------------- */
 
@@ -64,6 +91,8 @@ bool tight_can_fail(const Rule *rule, const Columns *columns, uint32_t record, u
  * TIGHT_FAILS_ENOUGH have failed, which tells the share to a tenth of itself. */
 double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
                   int *samples);
+/* A number in [0, 1) that is the same in every run: of a sample and a source (below 2^20). */
+double tight_uniform(uint64_t sample, uint64_t source);
 
 /* --- look.c: one place in one lane, seen closely ----------------------------- */
 
@@ -130,6 +159,8 @@ typedef struct Later {
 Later *later_new(const Judgement *judgement);
 void later_free(Later *later);
 FindingLater *later_of(const Judgement *judgement, const Finding *finding);
+/* Of a tight finding of a judgement on these columns. */
+Risk later_risk(const Columns *columns, const Finding *finding);
 
 /* --- cause.c ------------------------------------------------------------------ */
 

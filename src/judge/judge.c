@@ -91,7 +91,8 @@ static LaneFacts facts_at(const CodeResult *result, size_t index)
 static Verdict judge_way(const Columns *columns, const Answer *answer, const Finding *finding,
                          uint32_t way, const Verdict *by_way, MetLanes *searched)
 {
-    size_t index = (size_t)finding->record * answer->lanes + answer->which[way];
+    size_t row = answer->row ? answer->row[finding->record] : finding->record;
+    size_t index = row * answer->lanes + answer->which[way];
     LaneFacts facts = facts_at(answer->result, index);
     Verdict verdict = verdict_of(facts);
     if (verdict != VERDICT_TIGHT)
@@ -127,23 +128,23 @@ void judge_place(Judgement *judgement, const Answer *answer, Finding *finding)
     finding->verdict = worst;
 }
 
-static void judge_off(Judgement *judgement, Finding *finding)
-{
-    uint32_t ways = judgement->columns->lane_count;
-    finding->verdict = VERDICT_OFF;
-    finding->ways = ARENA_NEW(&judgement->arena, Verdict, ways);
-    finding->lanes = finding->ways;
-    for (uint32_t lane = 0; lane < ways; lane++)
-        finding->ways[lane] = VERDICT_OFF;
-}
-
 /* --- all places ---------------------------------------------------------------------- */
 
+typedef struct Judging {
+    Judgement *judgement;
+    const Judgement *last; /* of the same rules at the same places; NULL: none */
+    Touched touched;       /* what differs from it */
+    Alike *alike;
+    Arena scratch;
+    size_t *first; /* by rule: the number of its first finding */
+} Judging;
+
 /* For each record of a subject what its findings have in common. */
-static const Finding *places_of(Judgement *judgement, Subject about)
+static const Finding *places_of(Judging *judging, Subject about)
 {
+    Judgement *judgement = judging->judgement;
     const Columns *columns = judgement->columns;
-    Finding *places = ARENA_NEW(&judgement->arena, Finding, columns->count[about]);
+    Finding *places = ARENA_NEW(&judging->scratch, Finding, columns->count[about]);
     for (uint32_t record = 0; record < columns->count[about]; record++)
         places[record] = (Finding){
             .record = record,
@@ -154,109 +155,226 @@ static const Finding *places_of(Judgement *judgement, Subject about)
     return places;
 }
 
-static Finding *finding_new(Judgement *judgement, const Rule *rule, const Finding *place)
+/* Its findings with nothing judged yet. */
+static void add_findings(Judging *judging, size_t rule, const Finding *places)
 {
-    Finding *finding = &judgement->findings[judgement->count++];
-    *finding = *place;
-    finding->rule = rule;
-    return finding;
+    Judgement *judgement = judging->judgement;
+    const Rule *of = judgement->rules->rules[rule];
+    judging->first[rule] = judgement->count;
+    for (uint32_t record = 0; record < judgement->columns->count[of->about]; record++) {
+        Finding *finding = &judgement->findings[judgement->count];
+        *finding = places[record];
+        finding->rule = of;
+        finding->number = (uint32_t)judgement->count++;
+    }
 }
 
-/* The rules about one subject that are judged. */
-typedef struct RulesOn {
-    Rule **rules;
-    const uint32_t **alike; /* of each: from alike_lanes() */
-    size_t count;
-    uint32_t *lanes; /* the first lane of every set that is alike to some rule */
-    uint32_t *which; /* for each of those: its index among them */
-    uint32_t lane_count;
-} RulesOn;
-
-static void find_lanes(Arena *arena, Alike *alike, const Columns *columns, RulesOn *on)
+/* The verdicts of the last judgement, for a finding that reads the same. */
+static void take_over(Judgement *judgement, const Judgement *last, Finding *finding)
 {
-    on->alike = ARENA_NEW(arena, const uint32_t *, on->count);
-    on->lanes = ARENA_NEW(arena, uint32_t, columns->lane_count);
-    on->which = ARENA_NEW(arena, uint32_t, columns->lane_count);
-    for (size_t i = 0; i < on->count; i++)
-        on->alike[i] = alike_lanes(alike, on->rules[i]);
-    for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
+    const Finding *before = last->numbered[finding->number];
+    uint32_t ways = judgement->columns->lane_count, count = judgement->lane_count;
+    finding->ways = ARENA_NEW(&judgement->arena, Verdict, ways);
+    finding->lanes =
+        ways == count ? finding->ways : ARENA_NEW(&judgement->arena, Verdict, count);
+    memcpy(finding->ways, before->ways, ways * sizeof *finding->ways);
+    memcpy(finding->lanes, before->lanes, count * sizeof *finding->lanes);
+    finding->verdict = before->verdict;
+    finding->taken = true;
+}
+
+static void take_over_rule(Judging *judging, size_t rule)
+{
+    Judgement *judgement = judging->judgement;
+    Finding *findings = &judgement->findings[judging->first[rule]];
+    uint32_t lanes = judgement->columns->lane_count, count = judgement->columns->count[findings->rule->about];
+    uint32_t *alike = ARENA_NEW(&judgement->arena, uint32_t, lanes);
+    memcpy(alike, judging->last->numbered[findings->number]->alike, lanes * sizeof *alike);
+    for (uint32_t record = 0; record < count; record++) {
+        findings[record].alike = alike;
+        take_over(judgement, judging->last, &findings[record]);
+    }
+}
+
+/* A rule that is judged. */
+typedef struct RuleOn {
+    uint32_t index;        /* in the rule set */
+    const uint32_t *alike; /* from alike_lanes() */
+    const bool *again;     /* by record: reads something that differs; NULL: all are judged */
+} RuleOn;
+
+static const bool *places_again(Judging *judging, Subject about, const TouchedReads *reads)
+{
+    uint32_t count = judging->judgement->columns->count[about];
+    bool *again = ARENA_NEW(&judging->scratch, bool, count);
+    for (uint32_t record = 0; record < count; record++)
+        again[record] = place_touched(&judging->touched, reads, record);
+    return again;
+}
+
+/* What code is run for. */
+typedef struct Pairs {
+    CodePairs run;
+    uint32_t *row;   /* by record: which of those run it is; NULL: all are */
+    uint32_t *which; /* by lane: the same, of the first of each set that is alike to some rule */
+} Pairs;
+
+static void find_records(Arena *arena, Pairs *pairs, const RuleOn *rules, size_t count,
+                         uint32_t records)
+{
+    pairs->run.record_count = records;
+    if (!rules[0].again)
+        return;
+    uint32_t *run = ARENA_NEW(arena, uint32_t, records), found = 0;
+    pairs->row = ARENA_NEW(arena, uint32_t, records);
+    for (uint32_t record = 0; record < records; record++) {
+        bool again = false;
+        for (size_t i = 0; i < count && !again; i++)
+            again = rules[i].again[record];
+        pairs->row[record] = found;
+        if (again)
+            run[found++] = record;
+    }
+    pairs->run.records = run;
+    pairs->run.record_count = found;
+}
+
+static void find_lanes(Arena *arena, Pairs *pairs, const RuleOn *rules, size_t count,
+                       uint32_t lanes)
+{
+    uint32_t *run = ARENA_NEW(arena, uint32_t, lanes), found = 0;
+    pairs->which = ARENA_NEW(arena, uint32_t, lanes);
+    for (uint32_t lane = 0; lane < lanes; lane++) {
         bool first = false;
-        for (size_t i = 0; i < on->count && !first; i++)
-            first = on->alike[i][lane] == lane;
-        on->which[lane] = on->lane_count;
+        for (size_t i = 0; i < count && !first; i++)
+            first = rules[i].alike[lane] == lane;
+        pairs->which[lane] = found;
         if (first)
-            on->lanes[on->lane_count++] = lane;
+            run[found++] = lane;
+    }
+    pairs->run.lanes = run;
+    pairs->run.lane_count = found;
+}
+
+static Pairs pairs_of(Judging *judging, Subject about, const RuleOn *rules, size_t count)
+{
+    const Columns *columns = judging->judgement->columns;
+    Pairs pairs = {0};
+    find_records(&judging->scratch, &pairs, rules, count, columns->count[about]);
+    find_lanes(&judging->scratch, &pairs, rules, count, columns->lane_count);
+    return pairs;
+}
+
+static void judge_rule(Judging *judging, const RuleOn *rule, const Answer *answer)
+{
+    Judgement *judgement = judging->judgement;
+    Finding *findings = &judgement->findings[judging->first[rule->index]];
+    uint32_t count = judgement->columns->count[findings->rule->about];
+    for (uint32_t record = 0; record < count; record++) {
+        findings[record].alike = rule->alike;
+        if (rule->again && !rule->again[record])
+            take_over(judgement, judging->last, &findings[record]);
+        else
+            judge_place(judgement, answer, &findings[record]);
     }
 }
 
-static void judge_rules(Judgement *judgement, Arena *arena, const RulesOn *on, Subject about,
-                        const Finding *places)
+static void run_rules(Judging *judging, ShelfCode code, const Pairs *pairs, const RuleOn *rules,
+                      size_t count)
 {
-    const Columns *columns = judgement->columns;
-    const Code *code = code_compile(arena, about, on->rules, on->count);
-    const CodeResult *results = code_run_lanes(arena, code, columns, on->lanes, on->lane_count);
-    for (size_t i = 0; i < on->count; i++)
-        for (uint32_t record = 0; record < columns->count[about]; record++) {
-            Finding *finding = finding_new(judgement, on->rules[i], &places[record]);
-            finding->alike = on->alike[i];
-            judge_place(judgement, &(Answer){&results[i], on->which, on->lane_count}, finding);
+    const CodeResult *results =
+        code_run_pairs(&judging->scratch, code.code, judging->judgement->columns, &pairs->run);
+    for (size_t i = 0; i < count; i++) {
+        const CodeResult *result = &results[code.place[rules[i].index]];
+        judge_rule(judging, &rules[i],
+                   &(Answer){result, pairs->which, pairs->run.lane_count, pairs->row});
+    }
+}
+
+/* Instructions run, about. */
+static size_t price_of(ShelfCode code, const Pairs *pairs)
+{
+    size_t instructions, unshared, all = (size_t)pairs->run.record_count * pairs->run.lane_count;
+    code_size(code.code, &instructions, &unshared);
+    return instructions * ((all + 63) / 64);
+}
+
+/* Together they share what they have in common; alone each is run for its own places. */
+static void judge_rules(Judging *judging, Subject about, const RuleOn *rules, size_t count)
+{
+    const Judgement *judgement = judging->judgement;
+    JudgeShelf *shelf = judgement->shelf;
+    Pairs all = pairs_of(judging, about, rules, count);
+    ShelfCode together = shelf_together(shelf, &judging->scratch, judgement->rules, about);
+    size_t most = price_of(together, &all), price = judging->last ? 0 : most;
+    Pairs *each = ARENA_NEW(&judging->scratch, Pairs, count);
+    for (size_t i = 0; i < count && price < most; i++) {
+        each[i] = pairs_of(judging, about, &rules[i], 1);
+        price += price_of(shelf_alone(shelf, judgement->rules, rules[i].index), &each[i]);
+    }
+    if (price >= most)
+        run_rules(judging, together, &all, rules, count);
+    for (size_t i = 0; i < count && price < most; i++)
+        run_rules(judging, shelf_alone(shelf, judgement->rules, rules[i].index), &each[i],
+                  &rules[i], 1);
+}
+
+static void judge_off(Judging *judging, size_t rule)
+{
+    Judgement *judgement = judging->judgement;
+    uint32_t ways = judgement->columns->lane_count;
+    for (size_t i = judging->first[rule]; i < judgement->count; i++) {
+        Finding *finding = &judgement->findings[i];
+        finding->verdict = VERDICT_OFF;
+        finding->ways = ARENA_NEW(&judgement->arena, Verdict, ways);
+        finding->lanes = finding->ways;
+        for (uint32_t lane = 0; lane < ways; lane++)
+            finding->ways[lane] = VERDICT_OFF;
+    }
+}
+
+/* A rule at all places: taken over, off, or put among those that are judged. */
+static void begin_rule(Judging *judging, uint32_t index, RuleOn *on, size_t *count)
+{
+    const Rule *rule = judging->judgement->rules->rules[index];
+    if (rule->off_reason) {
+        judge_off(judging, index);
+        return;
+    }
+    RuleOn begun = {.index = index};
+    if (judging->last) {
+        TouchedReads reads = touched_reads(&judging->scratch, &judging->touched, rule);
+        if (!reads.everywhere && reads.count == 0) {
+            take_over_rule(judging, index);
+            return;
         }
+        begun.again = places_again(judging, rule->about, &reads);
+    }
+    begun.alike = alike_lanes(judging->alike, rule);
+    on[(*count)++] = begun;
 }
 
-static void judge_subject(Judgement *judgement, Alike *alike, Subject subject)
+static void judge_subject(Judging *judging, Subject subject)
 {
+    Judgement *judgement = judging->judgement;
     const RuleSet *set = judgement->rules;
-    uint32_t count = judgement->columns->count[subject];
     const Finding *places = NULL;
-    Arena arena = {0};
-    RulesOn on = {.rules = ARENA_NEW(&arena, Rule *, set->rule_count)};
-    for (size_t i = 0; i < set->rule_count; i++) {
-        Rule *rule = set->rules[i];
-        if (rule->about != subject)
+    RuleOn *on = ARENA_NEW(&judging->scratch, RuleOn, set->rule_count);
+    size_t count = 0;
+    for (uint32_t i = 0; i < set->rule_count; i++) {
+        if (set->rules[i]->about != subject)
             continue;
+        if (judgement->columns->count[subject] == 0) {
+            judgement->no_place[judgement->no_place_count++] = set->rules[i];
+            continue;
+        }
         if (!places)
-            places = places_of(judgement, subject);
-        if (count == 0)
-            judgement->no_place[judgement->no_place_count++] = rule;
-        else if (!rule->off_reason)
-            on.rules[on.count++] = rule;
-        for (uint32_t record = 0; rule->off_reason && record < count; record++)
-            judge_off(judgement, finding_new(judgement, rule, &places[record]));
+            places = places_of(judging, subject);
+        add_findings(judging, i, places);
+        begin_rule(judging, i, on, &count);
     }
-    if (on.count > 0) {
-        find_lanes(&arena, alike, judgement->columns, &on);
-        judge_rules(judgement, &arena, &on, subject, places);
-    }
-    arena_free(&arena);
-}
-
-static int compare_where(Where a, Where b)
-{
-    if (!a.file || !b.file)
-        return (a.file == NULL) - (b.file == NULL);
-    int files = a.file == b.file ? 0 : strcmp(a.file, b.file);
-    return files ? files : a.line != b.line ? a.line - b.line : a.column - b.column;
-}
-
-/* Flag first, off last. */
-static int verdict_rank(Verdict verdict)
-{
-    return verdict == VERDICT_OFF ? VERDICT_COUNT : (int)VERDICT_FLAG - (int)verdict;
-}
-
-static int compare_findings(const void *one, const void *two)
-{
-    const Finding *a = one, *b = two;
-    int order = verdict_rank(a->verdict) - verdict_rank(b->verdict);
-    if (order == 0)
-        order = (int)a->rule->class - (int)b->rule->class;
-    if (order == 0)
-        order = compare_where(a->at, b->at);
-    if (order == 0)
-        order = (int)a->rule->about - (int)b->rule->about;
-    if (order == 0)
-        order = (a->record > b->record) - (a->record < b->record);
-    return order ? order : strcmp(a->rule->id, b->rule->id);
+    if (count > 0)
+        judge_rules(judging, subject, on, count);
 }
 
 static size_t place_count(const Judgement *judgement)
@@ -267,33 +385,67 @@ static size_t place_count(const Judgement *judgement)
     return count;
 }
 
-Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factory)
+/* ---- All of it ---- */
+
+static Judgement *measure(JudgeShelf *shelf, const Style *style, const RuleSet *rules,
+                          const Factory *factory)
 {
     Judgement *judgement = memory_new(1, sizeof *judgement);
-    HouseValues house = judge_house(rules, style);
     judgement->style = style;
     judgement->rules = rules;
     judgement->factory = factory;
-    judgement->columns = measure_style(style, factory, &house);
+    judgement->shelf = shelf;
+    judgement->house = judge_house(rules, style);
+    judgement->measured =
+        measured_from_shelf(shelf_measures(shelf), style, factory, &judgement->house);
+    judgement->columns = measured_columns(judgement->measured);
     judgement->lane_count = lanes_shown(judgement->columns);
     judgement->findings = ARENA_NEW(&judgement->arena, Finding, place_count(judgement));
     judgement->no_place = ARENA_NEW(&judgement->arena, const Rule *, rules->rule_count);
-    Alike *alike = alike_new(&judgement->arena, judgement->columns);
-    for (Subject subject = 0; subject < SUBJECT_COUNT; subject++)
-        judge_subject(judgement, alike, subject);
-    for (size_t i = 0; i < judgement->count; i++)
-        judgement->tally[judgement->findings[i].verdict]++;
-    qsort(judgement->findings, judgement->count, sizeof *judgement->findings, compare_findings);
-    judgement->later = later_new(judgement);
     return judgement;
+}
+
+/* Only what was judged of the same places in the same lanes can be taken over. */
+static void find_last(Judging *judging)
+{
+    const Judgement *judgement = judging->judgement;
+    const Judgement *newest = shelf_newest(judgement->shelf, judgement->rules);
+    if (!newest)
+        return;
+    judging->touched = touched_find(&judging->scratch, newest, judgement);
+    judging->last = judging->touched.all ? NULL : newest;
+}
+
+Judgement *judge_from_shelf(JudgeShelf *shelf, const Style *style, const RuleSet *rules,
+                            const Factory *factory)
+{
+    Judgement *judgement = measure(shelf, style, rules, factory);
+    Judging judging = {.judgement = judgement};
+    find_last(&judging);
+    judging.first = ARENA_NEW(&judging.scratch, size_t, rules->rule_count);
+    judging.alike = alike_new(&judgement->arena, judgement->columns);
+    for (Subject subject = 0; subject < SUBJECT_COUNT; subject++)
+        judge_subject(&judging, subject);
+    judgement->last = judging.last;
+    findings_order(judgement, judging.last);
+    arena_free(&judging.scratch);
+    judgement->later = later_new(judgement);
+    shelf_enter(shelf, judgement);
+    return judgement;
+}
+
+Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factory)
+{
+    return judge_from_shelf(NULL, style, rules, factory);
 }
 
 void judgement_free(Judgement *judgement)
 {
     if (!judgement)
         return;
+    shelf_leave(judgement);
     later_free(judgement->later);
-    columns_free(judgement->columns);
+    measured_free(judgement->measured);
     arena_free(&judgement->arena);
     free(judgement);
 }

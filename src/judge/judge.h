@@ -41,34 +41,57 @@ typedef struct Risk {
 typedef struct Finding {
     const Rule *rule;
     uint32_t record;          /* of rule->about */
+    uint32_t number;          /* its index in Judgement.numbered */
     const char *place;        /* "bend vamp.throat.1" */
     Where at;                 /* where the place is written */
     Verdict verdict;
     Verdict *lanes;           /* one a lane (pairs of graded ways already merged) */
     Verdict *ways;            /* one a lane of the columns, before merging */
+    bool taken;               /* over from Judgement.last: its rule reads the same here */
     const uint32_t *alike;    /* one a lane of the columns: the first in which the rule reads the
                                  same; NULL: off */
     const char *part;         /* id of the part it is listed under, or the seam, or "style" */
 } Finding;
+
+typedef struct JudgeShelf JudgeShelf;
 
 typedef struct Judgement {
     Arena arena;
     const Style *style;
     const RuleSet *rules;
     const Factory *factory;   /* NULL: none named */
-    Columns *columns;
+    HouseValues house;        /* what it was measured with */
+    Measured *measured;       /* for pictures */
+    const Columns *columns;   /* of `measured` */
     uint32_t lane_count;      /* size x colourway, as shown to people */
     Finding *findings;        /* sorted by verdict, class, place in making order, rule */
+    Finding **numbered;       /* the same by subject, rule and record, whatever their verdicts */
+    const uint32_t *order;    /* numbers as findings follow one another within a verdict */
     size_t count;
     size_t tally[VERDICT_COUNT];
     const Rule **no_place;    /* rules that met no place */
     size_t no_place_count;
     struct Later *later;      /* what is worked out of a finding when it is first asked for */
+    JudgeShelf *shelf;        /* NULL: judged without one */
+    const struct Judgement *last; /* of the same rules, places and lanes, whose verdicts were
+                                     taken over; NULL: none, or it is gone */
+    struct Judgement *older, *newer; /* those that live of the same shelf */
 } Judgement;
 
 /* Nothing here can fail: what is wrong with the files was found on reading. */
 Judgement *judge(const Style *style, const RuleSet *rules, const Factory *factory);
 void judgement_free(Judgement *judgement);
+
+/* What is kept from one judging for the next of nearly the same style, as edits follow one
+ * another: what was measured, the compiled rules, and the verdicts of the newest judgement
+ * of the same rules that still lives. Judgements die before their shelf. */
+JudgeShelf *judge_shelf_new(void);
+void judge_shelf_free(JudgeShelf *shelf);
+/* As judge(), with what stands on the shelf: exactly the same findings. Only rules that read
+ * something that differs are judged again. */
+Judgement *judge_from_shelf(JudgeShelf *shelf, const Style *style, const RuleSet *rules,
+                            const Factory *factory);
+
 /* What the rules' limits tell measure. */
 HouseValues judge_house(const RuleSet *rules, const Style *style);
 /* 0 released, 1 open findings, 2 no place was judged. */

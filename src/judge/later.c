@@ -118,7 +118,7 @@ const Spare *finding_spare(const Judgement *judgement, const Finding *finding)
 
 /* Of the lane with the least to spare among those that can fail within what the
  * files declare. */
-static Risk find_risk(const Columns *columns, const Finding *finding)
+Risk later_risk(const Columns *columns, const Finding *finding)
 {
     Risk risk = {.assumed = true, .share = NAN};
     MetLanes met = {0};
@@ -148,7 +148,7 @@ Risk finding_risk(const Judgement *judgement, const Finding *finding)
         return (Risk){.share = NAN};
     FindingLater *later = later_of(judgement, finding);
     if (!later->risk_known)
-        later->risk = find_risk(judgement->columns, finding);
+        later->risk = later_risk(judgement->columns, finding);
     later->risk_known = true;
     return later->risk;
 }

@@ -118,7 +118,7 @@ bool tight_can_fail(const Rule *rule, const Columns *columns, uint32_t record, u
 /* A counter-based generator (the finalizer of SplitMix64: Steele, Lea, Flood,
  * "Fast splittable pseudorandom number generators", 2014): sample i of source j
  * is the same in every run, whatever else is sampled. In [0, 1). */
-static double uniform(uint64_t sample, uint64_t source)
+double tight_uniform(uint64_t sample, uint64_t source)
 {
     uint64_t z = (sample << 20 | source) * 0x9e3779b97f4a7c15u + 0x5851f42d4c957f2du;
     z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
@@ -136,7 +136,7 @@ double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uin
     int fails = 0;
     for (*samples = 0; *samples < TIGHT_SAMPLES && fails < TIGHT_FAILS_ENOUGH; (*samples)++) {
         for (size_t i = 0; i < box.count; i++)
-            box.sides[i].from = box.sides[i].to = uniform((uint64_t)*samples, i);
+            box.sides[i].from = box.sides[i].to = tight_uniform((uint64_t)*samples, i);
         fails += box_fails(&search, &box).in_middle;
     }
     arena_free(&search.arena);

@@ -1,4 +1,4 @@
-/* SHA-256 as 64 hexadecimal digits. For src/log. */
+/* SHA-256 as 64 hexadecimal digits. For src/log, and for whoever tells which file it was. */
 #ifndef CORDWAIN_LOG_SUM_H
 #define CORDWAIN_LOG_SUM_H
 

@@ -3,7 +3,6 @@
 
 #include "base/sort.h"
 #include "measure/measuring.h"
-#include "shape/area.h"
 
 /* Where no row comes near there is nothing to keep clear of. */
 static const double NOTHING_NEAR_MM = 1000;
@@ -92,46 +91,67 @@ static Point hole_at(const HoleLine *line, size_t i)
                    on.y + way.y * beyond + way.x * line->from_edge};
 }
 
-/* The row as it runs on the part's sheet; NULL where nobody knows. */
-static const RowLine *row_on(const RowLineList *rows, const Record *row, const LaidPart *part,
-                             size_t *from)
+/* The rows of all seams of a part, as they run on its sheet in one size. */
+typedef struct PartRows {
+    bool asked, unknown; /* unknown: one of them is not known to run anywhere */
+    const Line **lines;
+    size_t count, capacity;
+} PartRows;
+
+typedef struct Clearing {
+    Measuring *m;
+    const Tri *tops; /* one an edge: is it a line that lies at the topline, and no fold? */
+    PartRows *rows;  /* one a size and part */
+} Clearing;
+
+static bool add_row(Measuring *m, PartRows *rows, const RowLineList *all, const Record *row,
+                    const LaidPart *part)
 {
-    for (size_t i = *from; i < rows->count; i++)
-        if (rows->items[i].row == row && rows->items[i].sheet == part->sheet) {
-            *from = i + 1;
-            return &rows->items[i];
+    bool known = false;
+    for (size_t i = 0; i < all->count; i++)
+        if (all->items[i].row == row && all->items[i].sheet == part->sheet) {
+            *ARENA_PUSH(&m->scratch, rows->lines, rows->count, rows->capacity) =
+                &all->items[i].line;
+            known = true;
         }
-    return NULL;
+    return known;
+}
+
+static const PartRows *rows_of(const Clearing *clearing, const LaidPart *part, uint32_t size)
+{
+    Measuring *m = clearing->m;
+    size_t parts = values_list(m, SUBJECT_PART)->count;
+    PartRows *rows = &clearing->rows[size * parts + part->part->index];
+    for (size_t s = 0; !rows->asked && s < m->style->seam_count; s++) {
+        const Seam *seam = &m->style->seams[s];
+        for (size_t r = 0; seam_has_part(seam, part->part) && r < seam->rows.count; r++)
+            rows->unknown |= !add_row(m, rows, &m->row_lines[size], seam->rows.items[r], part);
+    }
+    rows->asked = true;
+    return rows;
 }
 
 /* How far the row is, if it is nearer than `least`; else anything that is not. */
-typedef double RowGap(const void *what, const Line *row, double least);
+typedef double RowGap(const Measuring *m, const void *what, const Line *row, double least);
 
 /* The least of `gap` over all rows of the part's seams; NaN where one of them is
  * not known to run anywhere. */
-static double least_of_rows(const Measuring *m, const LaidPart *part, uint32_t size, RowGap *gap,
-                            const void *what, double least)
+static double least_of_rows(const Clearing *clearing, const LaidPart *part, uint32_t size,
+                            RowGap *gap, const void *what, double least)
 {
-    for (size_t s = 0; s < m->style->seam_count; s++) {
-        const Seam *seam = &m->style->seams[s];
-        if (!seam_has_part(seam, part->part))
-            continue;
-        for (size_t r = 0; r < seam->rows.count; r++) {
-            size_t from = 0;
-            const RowLine *row = row_on(&m->row_lines[size], seam->rows.items[r], part, &from);
-            if (!row)
-                return NAN;
-            for (; row; row = row_on(&m->row_lines[size], seam->rows.items[r], part, &from))
-                least = fmin(least, gap(what, &row->line, least));
-        }
-    }
-    return m->seams_open ? NAN : least;
+    const PartRows *rows = rows_of(clearing, part, size);
+    if (rows->unknown || clearing->m->seams_open)
+        return NAN;
+    for (size_t i = 0; i < rows->count; i++)
+        least = fmin(least, gap(clearing->m, what, rows->lines[i], least));
+    return least;
 }
 
-static double gap_of_holes(const void *what, const Line *row, double least)
+static double gap_of_holes(const Measuring *m, const void *what, const Line *row, double least)
 {
     const HoleLine *line = what;
     Nearest nearest;
+    (void)m;
     for (size_t i = 0; i < line->number; i++)
         if (line_nearest(row, hole_at(line, i), fmax(least + line->rim, 0), &nearest))
             least = fmin(least, nearest.distance - line->rim);
@@ -139,15 +159,15 @@ static double gap_of_holes(const void *what, const Line *row, double least)
 }
 
 /* The gap of two lines, if it is less than `least`. */
-static double gap_within(const Line *one, const Line *other, double least)
+static double gap_within(const Measuring *m, const Line *one, const Line *other, double least)
 {
     Box a = line_box(one), b = line_box(other);
-    return box_gap2(&a, &b) >= least * least ? least : line_gap(one, other, NULL);
+    return box_gap2(&a, &b) >= least * least ? least : once_gap((Once){m->held, NULL}, one, other);
 }
 
-static double gap_of_end(const void *what, const Line *row, double least)
+static double gap_of_end(const Measuring *m, const void *what, const Line *row, double least)
 {
-    return gap_within(what, row, least);
+    return gap_within(m, what, row, least);
 }
 
 static double cut_clear(const HoleLine *line)
@@ -166,15 +186,17 @@ static uint32_t lane_of(const Measuring *m, uint32_t size)
     return size * (uint32_t)m->style->colourway_count;
 }
 
-static void fill_hole(Measuring *m, const Record *hole)
+static void fill_hole(const Clearing *clearing, const Record *hole)
 {
+    Measuring *m = clearing->m;
     Span *rows = ARENA_NEW(&m->scratch, Span, m->size_count);
     Span *cuts = ARENA_NEW(&m->scratch, Span, m->size_count);
     for (uint32_t size = 0; size < m->size_count; size++) {
         HoleLine line;
         bool known = hole_line(m, hole, m->lays[size], lane_of(m, size), &line);
         double row =
-            known ? least_of_rows(m, line.part, size, gap_of_holes, &line, NOTHING_NEAR_MM) : NAN;
+            known ? least_of_rows(clearing, line.part, size, gap_of_holes, &line, NOTHING_NEAR_MM)
+                  : NAN;
         rows[size] = drawn_span(m, row);
         cuts[size] = drawn_span(m, known ? cut_clear(&line) : NAN);
     }
@@ -184,21 +206,33 @@ static void fill_hole(Measuring *m, const Record *hole)
 
 /* ---- Ends of reinforcements ---- */
 
-static double inset_of(const Backing *backing, const LaidEdge *edge)
+/* Where a backing ends inside each edge of a part; 0: not inside it. */
+static double *insets_of(Arena *arena, const Backing *backing, const LaidPart *part)
 {
-    const Value *inset = inset_at(backing, edge->edge);
-    return inset && inset->presence == VALUE_KNOWN ? inset->quantity.nominal : 0;
+    double *insets = ARENA_NEW(arena, double, part->edge_count);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        const Value *inset = inset_at(backing, part->edges[i].edge);
+        insets[i] = inset && inset->presence == VALUE_KNOWN ? inset->quantity.nominal : 0;
+    }
+    return insets;
 }
 
-/* Does the backing end at a place that lies its inset inside of `edge`, and not
- * sooner for another edge? */
-static bool ends_there(const Backing *backing, const LaidPart *part, const LaidEdge *edge,
-                       Point place)
+/* One of the edges that a backing ends inside. */
+typedef struct EndsInside {
+    const LaidPart *part;
+    const double *insets;
+    size_t edge;
+} EndsInside;
+
+/* Does the backing end at a place that lies its inset inside of the edge, and not
+ * sooner for another one? */
+static bool ends_there(const EndsInside *inside, Point place)
 {
+    const LaidPart *part = inside->part;
     Nearest nearest;
     for (size_t i = 0; i < part->edge_count; i++)
-        if (&part->edges[i] != edge &&
-            line_nearest(&part->edges[i].line, place, inset_of(backing, &part->edges[i]), &nearest))
+        if (i != inside->edge &&
+            line_nearest(&part->edges[i].line, place, inside->insets[i], &nearest))
             return false;
     return laid_covers(part, place, 0);
 }
@@ -221,45 +255,61 @@ typedef struct Ends {
     size_t count, capacity;
 } Ends;
 
-/* What is left of a line beside `edge` where the backing does not end sooner. */
-static void add_ends(Arena *arena, Ends *ends, const Backing *backing, const LaidPart *part,
-                     const LaidEdge *edge, const Line *line)
+/* What is left of a line beside the edge where the backing does not end sooner. */
+static void add_ends(Once once, Ends *ends, const EndsInside *inside, const Line *line)
 {
-    double *marks = NULL, *at, from = 0;
+    const LaidPart *part = inside->part;
+    Arena *arena = once.arena;
+    const double *at;
+    double *marks = NULL, from = 0;
     size_t count = 0, capacity = 0;
     Box own = line_box(line);
     for (size_t i = 0; i < part->edge_count; i++) {
         const Line *other = &part->edges[i].line;
-        double inset = inset_of(backing, &part->edges[i]);
+        double inset = inside->insets[i];
         Box box = line_box(other);
-        if (&part->edges[i] == edge || box_gap2(&own, &box) > inset * inset)
+        if (i == inside->edge || box_gap2(&own, &box) > inset * inset)
             continue;
-        size_t found = line_levels(arena, line, other, inset, &at);
+        size_t found = once_levels(once, line, other, inset, &at);
         for (size_t k = 0; k < found; k++)
             *ARENA_PUSH(arena, marks, count, capacity) = at[k];
     }
     *ARENA_PUSH(arena, marks, count, capacity) = line_length(line);
     sort_numbers(marks, count);
     for (size_t i = 0; i < count; i++) {
-        if (marks[i] > from &&
-            ends_there(backing, part, edge, line_point(line, (from + marks[i]) / 2)))
+        if (marks[i] > from && ends_there(inside, line_point(line, (from + marks[i]) / 2)))
             *ARENA_PUSH(arena, ends->items, ends->count, ends->capacity) =
                 line_part(arena, line, from, marks[i]);
         from = marks[i];
     }
 }
 
-/* The lines where a backing ends inside an edge; none where it is sewn in. */
-static Ends end_lines(Arena *arena, const Backing *backing, const LaidPart *part,
-                      const LaidEdge *edge)
+/* The lines where a backing ends inside the edge; none where it is sewn in. */
+static const Lines *end_lines(Held *held, const EndsInside *inside)
 {
-    Ends ends = {0};
-    Line *beside;
-    double inset = inset_of(backing, edge);
-    size_t count = inset > 0 ? area_beside(arena, &edge->line, inset, &beside) : 0;
-    for (size_t i = 0; i < count; i++)
-        add_ends(arena, &ends, backing, part, edge, &beside[i]);
-    return ends;
+    Arena arena = {0};
+    const LaidPart *part = inside->part;
+    size_t words = 3 + part->edge_count;
+    KeyWord *key = ARENA_NEW(&arena, KeyWord, words);
+    key[0].whole = KEY_ENDS;
+    key[1].whole = part->shape;
+    key[2].whole = inside->edge;
+    for (size_t i = 0; i < part->edge_count; i++)
+        key[3 + i].number = inside->insets[i];
+    const Lines *kept = held_find(held, key, words);
+    if (!kept) {
+        const Once once = {held, &arena};
+        Ends ends = {0};
+        const Lines *beside =
+            once_beside(once, &part->edges[inside->edge].line, inside->insets[inside->edge]);
+        for (size_t i = 0; i < beside->count; i++)
+            add_ends(once, &ends, inside, &beside->items[i]);
+        for (size_t i = 0; i < ends.count; i++)
+            ends.items[i].number = once_points(once, &ends.items[i]);
+        kept = once_keep(once, key, words, ends.items, NULL, ends.count);
+    }
+    arena_free(&arena);
+    return kept;
 }
 
 typedef struct Clear {
@@ -272,56 +322,84 @@ static double lesser(double a, double b)
     return isnan(a) || isnan(b) ? NAN : fmin(a, b);
 }
 
-static void clear_of_toplines(const Measuring *m, const Line *end, const LaidPart *part,
+static const Tri *tops_of(Measuring *m)
+{
+    size_t edges = values_list(m, SUBJECT_EDGE)->count;
+    Tri *tops = ARENA_NEW(&m->scratch, Tri, edges);
+    for (size_t i = 0; i < edges; i++)
+        tops[i] = tri_and(cell_is(m, EDGE_SIGHT, (int32_t)i, "topline"),
+                          tri_not(cell_is(m, EDGE_FINISH, (int32_t)i, "fold-line")));
+    return tops;
+}
+
+static void clear_of_toplines(const Clearing *clearing, const Line *end, const LaidPart *part,
                               const Lay *lay, Clear *clear)
 {
     for (size_t p = 0; p < lay->count; p++)
         for (size_t i = 0; lay->parts[p].sheet == part->sheet && i < lay->parts[p].edge_count;
              i++) {
             const LaidEdge *edge = &lay->parts[p].edges[i];
-            int32_t index = (int32_t)edge->edge->index;
-            Tri topline = tri_and(cell_is(m, EDGE_SIGHT, index, "topline"),
-                                  tri_not(cell_is(m, EDGE_FINISH, index, "fold-line")));
+            Tri topline = clearing->tops[edge->edge->index];
             if (topline != TRI_NO)
-                clear->topline = lesser(
-                    clear->topline,
-                    topline == TRI_UNKNOWN ? NAN : gap_within(end, &edge->line, clear->topline));
+                clear->topline =
+                    lesser(clear->topline,
+                           topline == TRI_UNKNOWN
+                               ? NAN
+                               : gap_within(clearing->m, end, &edge->line, clear->topline));
         }
 }
 
-/* False where some part it backs is not drawn, or does not say where it ends. */
-static bool clear_of(Measuring *m, const Backing *backing, uint32_t size, Clear *clear)
+static bool insets_known(const Backing *backing, const LaidPart *part)
 {
-    const Lay *lay = m->lays[size];
+    for (size_t i = 0; i < part->edge_count; i++) {
+        const Value *inset = inset_at(backing, part->edges[i].edge);
+        if (inset && inset->presence == VALUE_UNKNOWN)
+            return false;
+    }
+    return true;
+}
+
+static void clear_of_part(const Clearing *clearing, const Backing *backing, const LaidPart *part,
+                          uint32_t size, Clear *clear)
+{
+    Measuring *m = clearing->m;
+    const double *insets = insets_of(&m->scratch, backing, part);
+    for (size_t i = 0; i < part->edge_count; i++) {
+        if (!(insets[i] > 0))
+            continue;
+        const Lines *ends = end_lines(m->held, &(EndsInside){part, insets, i});
+        for (size_t e = 0; e < ends->count; e++) {
+            const Line *end = &ends->items[e];
+            if (!isnan(clear->row))
+                clear->row = least_of_rows(clearing, part, size, gap_of_end, end, clear->row);
+            clear_of_toplines(clearing, end, part, m->lays[size], clear);
+        }
+    }
+}
+
+/* False where some part it backs is not drawn, or does not say where it ends. */
+static bool clear_of(const Clearing *clearing, const Backing *backing, uint32_t size, Clear *clear)
+{
+    const Lay *lay = clearing->m->lays[size];
     *clear = (Clear){NOTHING_NEAR_MM, NOTHING_NEAR_MM};
     for (size_t k = 0; lay && k < backing->backed_count; k++) {
         const LaidPart *part = lay->of_part[backing->backed[k]->index];
-        if (!part || !part->sheet)
+        if (!part || !part->sheet || !insets_known(backing, part))
             return false;
-        for (size_t i = 0; i < part->edge_count; i++) {
-            const Value *inset = inset_at(backing, part->edges[i].edge);
-            if (inset && inset->presence == VALUE_UNKNOWN)
-                return false;
-            Ends ends = end_lines(&m->scratch, backing, part, &part->edges[i]);
-            for (size_t e = 0; e < ends.count; e++) {
-                const Line *end = &ends.items[e];
-                if (!isnan(clear->row))
-                    clear->row = least_of_rows(m, part, size, gap_of_end, end, clear->row);
-                clear_of_toplines(m, end, part, lay, clear);
-            }
-        }
+        clear_of_part(clearing, backing, part, size, clear);
     }
     return lay && !backing->backed_unknown;
 }
 
-static void fill_ends(Measuring *m, const Backing *backing)
+static void fill_ends(const Clearing *clearing, const Backing *backing)
 {
+    Measuring *m = clearing->m;
     uint32_t index = backing->part->index;
     Span *rows = ARENA_NEW(&m->scratch, Span, m->size_count);
     Span *toplines = ARENA_NEW(&m->scratch, Span, m->size_count);
     for (uint32_t size = 0; size < m->size_count; size++) {
         Clear clear;
-        bool known = clear_of(m, backing, size, &clear);
+        bool known = clear_of(clearing, backing, size, &clear);
         rows[size] = drawn_span(m, known ? clear.row : NAN);
         toplines[size] = drawn_span(m, known ? clear.topline : NAN);
     }
@@ -349,10 +427,12 @@ static void fill_drawn(Measuring *m, const Record *part)
 void clear_fill(Measuring *m)
 {
     const RecordList *holes = values_list(m, SUBJECT_HOLE), *parts = values_list(m, SUBJECT_PART);
+    const Clearing clearing = {m, tops_of(m),
+                               ARENA_NEW(&m->scratch, PartRows, m->size_count * parts->count)};
     for (size_t i = 0; i < holes->count; i++)
-        fill_hole(m, holes->items[i]);
+        fill_hole(&clearing, holes->items[i]);
     for (size_t i = 0; i < parts->count; i++)
         fill_drawn(m, parts->items[i]);
     for (size_t i = 0; m->style->drawn_count && i < m->style->backing_count; i++)
-        fill_ends(m, &m->style->backings[i]);
+        fill_ends(&clearing, &m->style->backings[i]);
 }

@@ -66,6 +66,19 @@ static double *strips_of(Measuring *m)
     return strips;
 }
 
+static uint64_t *paths_of(Measuring *m)
+{
+    size_t edges = values_list(m, SUBJECT_EDGE)->count;
+    uint64_t *paths = ARENA_NEW(&m->scratch, uint64_t, edges);
+    for (size_t i = 0; i < edges; i++) {
+        const DrawnLine *line = &m->style->lines[i];
+        if (line->part)
+            paths[i] =
+                once_path(once_in(m, &m->scratch), &line->part->outline.edges[line->place].path);
+    }
+    return paths;
+}
+
 void drawn_lay(Measuring *m)
 {
     uint32_t lanes = m->columns->lane_count;
@@ -73,14 +86,17 @@ void drawn_lay(Measuring *m)
     m->lays = ARENA_NEW(&m->scratch, Lay *, m->size_count);
     m->row_lines = ARENA_NEW(&m->scratch, RowLineList, m->size_count);
     double *strips = drawn_any(m) ? strips_of(m) : NULL;
+    m->paths = paths_of(m);
     for (uint32_t lane = 0; lane < lanes; lane++) {
         uint32_t size = lane_size(m, lane);
         if (m->lanes[lane].base)
             m->base_size = size;
+        if (m->lanes[lane].base && !m->lanes[m->base_lane].base)
+            m->base_lane = lane;
         if (strips && !m->lays[size])
-            m->lays[size] =
-                lay_out(&m->scratch, m->style,
-                        (Stretch2){m->lanes[lane].along, m->lanes[lane].across}, strips);
+            m->lays[size] = lay_out_once(once_in(m, &m->scratch), m->style,
+                                         (Stretch2){m->lanes[lane].along, m->lanes[lane].across},
+                                         strips, m->paths);
     }
 }
 
@@ -95,19 +111,13 @@ static double growth_of(const Measuring *m, const Record *edge, uint32_t lane)
     return here->of_edge[edge->index]->length / base->of_edge[edge->index]->length;
 }
 
-static uint32_t base_lane(const Measuring *m)
-{
-    for (uint32_t lane = 0; lane < m->columns->lane_count; lane++)
-        if (m->lanes[lane].base)
-            return lane;
-    return 0;
-}
-
 /* A drawn measure keeps its tolerance in every size; it is drawn anew each time. */
 static void grow(Measuring *m, FieldId id, uint32_t record, const Record *edge, uint32_t lane)
 {
-    Span base = cell_get(m, id, (int32_t)record, base_lane(m));
-    if (m->columns->fields[id].stride > 1 && !m->lanes[lane].base)
+    Span base = cell_get(m, id, (int32_t)record, m->base_lane);
+    if (m->columns->fields[id].stride > 1 && !m->lanes[lane].base && m->lanes[lane].colourway > 0)
+        cell_put(m, id, record, lane, cell_get(m, id, (int32_t)record, lane - 1));
+    else if (m->columns->fields[id].stride > 1 && !m->lanes[lane].base)
         cell_put(m, id, record, lane,
                  span_shift(base, drawing_rounded(base.nominal * (growth_of(m, edge, lane) - 1))));
 }
@@ -127,7 +137,7 @@ static double stated_off(const Measuring *m, const Record *edge, const DrawnLine
     size_t drawn = 0;
     if (line->typed_length)
         off = quantity_off(line->typed_length,
-                           cell_get(m, EDGE_LENGTH, (int32_t)edge->index, base_lane(m)).nominal);
+                           cell_get(m, EDGE_LENGTH, (int32_t)edge->index, m->base_lane).nominal);
     for (size_t i = 0; line->bends_typed && i < bends->count; i++) {
         if (bends->items[i]->owner != edge)
             continue;
@@ -135,7 +145,7 @@ static double stated_off(const Measuring *m, const Record *edge, const DrawnLine
             return NAN;
         const Value *radius = record_value(line->typed_bends.items[drawn++], BEND_RADIUS);
         double one =
-            quantity_off(radius, cell_get(m, BEND_RADIUS, (int32_t)i, base_lane(m)).nominal);
+            quantity_off(radius, cell_get(m, BEND_RADIUS, (int32_t)i, m->base_lane).nominal);
         off = isnan(one) || isnan(off) ? NAN : fmax(off, one);
     }
     return line->bends_typed && drawn != line->typed_bends.count ? NAN : off;
@@ -166,7 +176,39 @@ static void fill_edge(Measuring *m, const Record *edge)
 
 /* ---- Bends ---- */
 
-static double radius_in(const Measuring *m, const DrawnLine *line, const Bend *bend, uint32_t lane)
+/* bends_radius_stretched(), by all that a bend says. */
+static double radius_once(const Measuring *m, uint64_t path_number, const Path *path,
+                          const Bend *bend, Matrix matrix)
+{
+    const KeyWord key[] = {{KEY_RADIUS},
+                           {path_number},
+                           {bend->from.piece},
+                           {.number = bend->from.t},
+                           {bend->to.piece},
+                           {.number = bend->to.t},
+                           {bend->sharpest.piece},
+                           {.number = bend->sharpest.t},
+                           {.number = bend->radius},
+                           {.number = bend->window},
+                           {.number = bend->turn},
+                           {.number = bend->arc},
+                           {.number = bend->at},
+                           {(uint64_t)bend->left * 2 + bend->corner},
+                           {.number = matrix.a},
+                           {.number = matrix.b},
+                           {.number = matrix.c},
+                           {.number = matrix.d}};
+    const size_t words = sizeof key / sizeof key[0];
+    const double *found = held_find(m->held, key, words);
+    if (found)
+        return *found;
+    double radius = bends_radius_stretched(path, bend, matrix);
+    *(double *)held_keep(m->held, key, words, sizeof radius) = radius;
+    return radius;
+}
+
+static double radius_in(const Measuring *m, const DrawnLine *line, const Record *edge,
+                        const Bend *bend, uint32_t lane)
 {
     const Sheet *sheet = line->part->sheet;
     double along = sheet && sheet->along_known ? sheet->along : NAN;
@@ -174,8 +216,9 @@ static double radius_in(const Measuring *m, const DrawnLine *line, const Bend *b
     const Lay *lay = m->lays[lane_size(m, lane)];
     if (!lay || !lay->of_part[line->part->part->index])
         return NAN;
-    double radius = bends_radius_stretched(&line->part->outline.edges[line->place].path, bend,
-                                           stretch_matrix(stretch, along));
+    double radius =
+        radius_once(m, m->paths[edge->index], &line->part->outline.edges[line->place].path, bend,
+                    stretch_matrix(stretch, along));
     return drawing_rounded(fmin(radius, BEND_RADIUS_MOST_MM));
 }
 
@@ -185,13 +228,13 @@ static void fill_bend(Measuring *m, const Record *record, const Bend *bend)
     const DrawnLine *line = &m->style->lines[record->owner->index];
     Column *arc = &m->columns->fields[BEND_ARC];
     uint32_t index = record->index;
-    Span base = cell_get(m, BEND_RADIUS, (int32_t)index, base_lane(m));
+    Span base = cell_get(m, BEND_RADIUS, (int32_t)index, m->base_lane);
     double *radii = ARENA_NEW(&m->scratch, double, m->size_count);
     for (uint32_t lane = 0; lane < m->columns->lane_count; lane++) {
         uint32_t size = lane_size(m, lane);
         bool scales = !m->lanes[lane].base && lane_scales_radius(m, index, lane);
         if (scales && !bend->corner && radii[size] == 0)
-            radii[size] = radius_in(m, line, bend, lane);
+            radii[size] = radius_in(m, line, record->owner, bend, lane);
         if (scales && !bend->corner && m->columns->fields[BEND_RADIUS].stride > 1)
             cell_put(m, BEND_RADIUS, index, lane, span_shift(base, radii[size] - base.nominal));
         if (scales || m->lanes[lane].base || arc->stride > 1)

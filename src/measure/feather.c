@@ -39,17 +39,17 @@ static void add_mark(Arena *arena, Marks *marks, double at)
 }
 
 /* Where the line comes to the other one or parts from it, and where that ends. */
-static void mark_other(Arena *arena, Marks *marks, const Line *line, const Line *other)
+static void mark_other(Once once, Marks *marks, const Line *line, const Line *other)
 {
-    double *at;
-    size_t found = line_levels(arena, line, other, SAME_FEATHER_MM, &at);
+    const double *at;
+    size_t found = once_levels(once, line, other, SAME_FEATHER_MM, &at);
     const Point ends[2] = {other->points[0], other->points[other->count - 1]};
     Nearest nearest;
     for (size_t i = 0; i < found; i++)
-        add_mark(arena, marks, at[i]);
+        add_mark(once.arena, marks, at[i]);
     for (int i = 0; i < 2; i++)
         if (line_nearest(line, ends[i], SAME_FEATHER_MM, &nearest))
-            add_mark(arena, marks, nearest.at);
+            add_mark(once.arena, marks, nearest.at);
 }
 
 /* Does the place lie beside the line, not only near one of its ends? */
@@ -61,14 +61,14 @@ static bool lies_beside(const Line *line, Point place)
 }
 
 /* Length of a line that lies on none of the others. */
-static double length_alone(Arena *arena, const Line *line, const Line *const *others, size_t count)
+static double length_alone(Once once, const Line *line, const Line *const *others, size_t count)
 {
     Marks marks = {0};
     double sum = 0;
-    add_mark(arena, &marks, 0);
-    add_mark(arena, &marks, line_length(line));
+    add_mark(once.arena, &marks, 0);
+    add_mark(once.arena, &marks, line_length(line));
     for (size_t i = 0; i < count; i++)
-        mark_other(arena, &marks, line, others[i]);
+        mark_other(once, &marks, line, others[i]);
     sort_numbers(marks.items, marks.count);
     for (size_t i = 0; i + 1 < marks.count; i++) {
         double length = marks.items[i + 1] - marks.items[i];
@@ -90,7 +90,8 @@ static double lasted_length(const Measuring *m, const Lay *lay)
         size_t count = feathers_before(m, lay, p, &arena, &before);
         for (size_t i = 0; i < lay->parts[p].edge_count; i++)
             if (lasted_upper(m, lay->parts[p].edges[i].edge))
-                sum += length_alone(&arena, &lay->parts[p].edges[i].line, before, count);
+                sum +=
+                    length_alone(once_in(m, &arena), &lay->parts[p].edges[i].line, before, count);
     }
     arena_free(&arena);
     return sum;

@@ -10,6 +10,24 @@ static const double OFF_UNDERLAY_MM = 1;
 
 /* ---- Lengths ---- */
 
+/* Of all that is left of the lap line; NaN where nothing is. */
+static double lap_length(Held *held, const Line *line, double lap)
+{
+    const KeyWord key[] = {{KEY_LAP}, {line->number}, {.number = lap}};
+    const size_t words = sizeof key / sizeof key[0];
+    const double *found = held_find(held, key, words);
+    if (found)
+        return *found;
+    Arena arena = {0};
+    Line *pieces;
+    double length = 0;
+    size_t count = area_beside(&arena, line, lap, &pieces);
+    for (size_t i = 0; i < count; i++)
+        length += line_length(&pieces[i]);
+    arena_free(&arena);
+    return *(double *)held_keep(held, key, words, sizeof length) = count ? length : NAN;
+}
+
 /* Of an underlay that lies elsewhere the lap line is as long as what is sewn to it. */
 static double sewn_length(Measuring *m, const Seam *seam, size_t side, const Record *edge,
                           const Lay *lay)
@@ -18,18 +36,11 @@ static double sewn_length(Measuring *m, const Seam *seam, size_t side, const Rec
         return NAN;
     const LaidEdge *laid = lay->of_edge[edge->index];
     double lap = cell_get(m, EDGE_ALLOWANCE, (int32_t)edge->index, 0).nominal;
-    double length = laid->length - line_length(&laid->line);
     if (seam_underlay(m, seam, side) != TRI_YES || lap == 0)
         return laid->length;
     if (isnan(lap))
         return NAN;
-    Arena arena = {0};
-    Line *pieces;
-    size_t count = area_beside(&arena, &laid->line, lap, &pieces);
-    for (size_t i = 0; i < count; i++)
-        length += line_length(&pieces[i]);
-    arena_free(&arena);
-    return count ? length : NAN;
+    return laid->length - line_length(&laid->line) + lap_length(m->held, &laid->line, lap);
 }
 
 static double ease_of(const Seam *seam, const Record *edge)
@@ -83,15 +94,15 @@ static Tri all_drawn(const Measuring *m, const Seam *seam)
 
 /* The part under the over edge where both lie on one sheet; NULL elsewhere. Of
  * several the one that it lies on. */
-static const LaidPart *underlay_of(const Lay *lay, const SeamSide *under, const LaidPart *over,
-                                   const Line *line)
+static const LaidPart *underlay_of(Held *held, const Lay *lay, const SeamSide *under,
+                                   const LaidPart *over, const Line *line)
 {
     const LaidPart *first = NULL;
     for (size_t i = 0; i < under->count; i++) {
         const LaidPart *part = lay->of_part[under->edges[i]->owner->index];
         if (!part || !over->sheet || part->sheet != over->sheet)
             continue;
-        if (laid_on(line, part))
+        if (laid_on_once(held, line, part))
             return part;
         first = first ? first : part;
     }
@@ -99,26 +110,27 @@ static const LaidPart *underlay_of(const Lay *lay, const SeamSide *under, const 
 }
 
 /* Is every over edge laid on the underlay? */
-static bool is_laid(const Lay *lay, const Seam *seam)
+static bool is_laid(Held *held, const Lay *lay, const Seam *seam)
 {
     const SeamSide *over = &seam->sides[0], *under = &seam->sides[seam->side_count - 1];
     for (size_t i = 0; i < over->count; i++) {
         const LaidPart *part = lay->of_part[over->edges[i]->owner->index];
         const Line *line = &lay->of_edge[over->edges[i]->index]->line;
-        const LaidPart *below = underlay_of(lay, under, part, line);
-        if (!below || !laid_on(line, below))
+        const LaidPart *below = underlay_of(held, lay, under, part, line);
+        if (!below || !laid_on_once(held, line, below))
             return false;
     }
     return over->count > 0;
 }
 
 /* Does some of the line lie off the part? */
-static bool runs_off(const Line *line, const LaidPart *below)
+static bool runs_off(Held *held, const Line *line, const LaidPart *below)
 {
     Arena arena = {0};
-    double *at, from = 0;
+    const double *at;
+    double from = 0;
     bool off = false;
-    size_t count = line_levels(&arena, line, &below->outline, OFF_UNDERLAY_MM, &at);
+    size_t count = once_levels((Once){held, &arena}, line, &below->outline, OFF_UNDERLAY_MM, &at);
     for (size_t i = 0; i <= count && !off; i++) {
         double to = i < count ? at[i] : line_length(line);
         off = to > from && !laid_covers(below, line_point(line, (from + to) / 2), OFF_UNDERLAY_MM);
@@ -128,29 +140,30 @@ static bool runs_off(const Line *line, const LaidPart *below)
     return off;
 }
 
-static double overlap_on(const Lay *lay, const SeamSide *under, const LaidPart *below,
+static double overlap_on(Measuring *m, const Lay *lay, const SeamSide *under, const LaidPart *below,
                          const Line *line)
 {
     double least = INFINITY;
-    if (runs_off(line, below))
+    if (runs_off(m->held, line, below))
         return 0;
     for (size_t i = 0; i < under->count; i++)
         if (under->edges[i]->owner == below->part)
-            least = fmin(least, line_gap(line, &lay->of_edge[under->edges[i]->index]->line, NULL));
+            least = fmin(least, once_gap(once_in(m, &m->scratch), line,
+                                         &lay->of_edge[under->edges[i]->index]->line));
     return least;
 }
 
-static double overlap_of(const Lay *lay, const Seam *seam)
+static double overlap_of(Measuring *m, const Lay *lay, const Seam *seam)
 {
     const SeamSide *over = &seam->sides[0], *under = &seam->sides[seam->side_count - 1];
     double least = INFINITY;
     for (size_t i = 0; i < over->count; i++) {
         const LaidPart *part = lay->of_part[over->edges[i]->owner->index];
         const Line *line = part ? &lay->of_edge[over->edges[i]->index]->line : NULL;
-        const LaidPart *below = part ? underlay_of(lay, under, part, line) : NULL;
+        const LaidPart *below = part ? underlay_of(m->held, lay, under, part, line) : NULL;
         if (!below)
             return NAN;
-        least = fmin(least, overlap_on(lay, under, below, line));
+        least = fmin(least, overlap_on(m, lay, under, below, line));
     }
     return least;
 }
@@ -175,7 +188,7 @@ static void fill_overlap(Measuring *m, const Seam *seam, bool laid)
     Span *overlaps = ARENA_NEW(&m->scratch, Span, m->size_count);
     for (uint32_t size = 0; size < m->size_count; size++)
         overlaps[size] =
-            drawn_span(m, laid && m->lays[size] ? overlap_of(m->lays[size], seam) : NAN);
+            drawn_span(m, laid && m->lays[size] ? overlap_of(m, m->lays[size], seam) : NAN);
     drawn_put(m, SEAM_OVERLAP, seam->record->index, overlaps,
               "from the over edge to the underlay's cut line as drawn", laid);
 }
@@ -186,7 +199,7 @@ static void fill_seam(Measuring *m, const Seam *seam)
     const Lay *base = m->lays[m->base_size];
     Tri drawn = drawn_any(m) ? all_drawn(m, seam) : TRI_NO;
     Tri lap = seam->side_count ? seam_underlay(m, seam, seam->side_count - 1) : TRI_UNKNOWN;
-    Tri in_place = drawn == TRI_YES ? (is_laid(base, seam) ? TRI_YES : TRI_NO) : drawn;
+    Tri in_place = drawn == TRI_YES ? (is_laid(m->held, base, seam) ? TRI_YES : TRI_NO) : drawn;
     Tri laid = tri_and(tri_and(lap, in_place), drawn);
     Tri compared = tri_and(drawn, tri_not(tri_and(lap, in_place)));
     cell_put_tri(m, SEAM_COMPARED, index, compared, "both sides drawn, and no lap in place");

@@ -141,7 +141,11 @@ uint32_t lanes_distinct(const Measuring *m, FieldId id)
 
 void lanes_repeat(Measuring *m, FieldId id, uint32_t record)
 {
-    uint32_t stride = m->columns->fields[id].stride, distinct = lanes_distinct(m, id);
-    for (uint32_t lane = distinct; lane < stride; lane++)
-        cell_put(m, id, record, lane, cell_get(m, id, (int32_t)record, lane - distinct));
+    Column *column = &m->columns->fields[id];
+    size_t distinct = lanes_distinct(m, id), first = (size_t)record * column->stride;
+    for (size_t cell = first + distinct; cell < first + column->stride; cell++) {
+        column->nominal[cell] = column->nominal[cell - distinct];
+        column->lo[cell] = column->lo[cell - distinct];
+        column->hi[cell] = column->hi[cell - distinct];
+    }
 }

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "measure/measuring.h"
+
 Matrix stretch_matrix(Stretch2 stretch, double along)
 {
     if (isnan(along))
@@ -125,18 +127,91 @@ static Stroke lay_stroke(Arena *arena, const Path *path, Matrix matrix, double s
     return stroke;
 }
 
-static void close_ring(Arena *arena, LaidPart *part)
+/* The outline comes after the edges. */
+static void close_ring(Arena *arena, Line *lines, size_t edges)
 {
     size_t count = 0;
-    for (size_t i = 0; i < part->edge_count; i++)
-        count += part->edges[i].line.count;
+    for (size_t i = 0; i < edges; i++)
+        count += lines[i].count;
     Point *points = ARENA_NEW(arena, Point, count + 1);
     count = 0;
-    for (size_t i = 0; i < part->edge_count; i++)
-        for (size_t k = 0; k < part->edges[i].line.count; k++)
-            points[count++] = part->edges[i].line.points[k];
+    for (size_t i = 0; i < edges; i++)
+        for (size_t k = 0; k < lines[i].count; k++)
+            points[count++] = lines[i].points[k];
     points[count++] = points[0];
-    part->outline = line_new(arena, points, count);
+    lines[edges] = line_new(arena, points, count);
+}
+
+/* Edges that stay as they were keep their numbers when others of the part change. */
+static const Lines *keep_shape(Once once, const KeyWord *key, size_t words, Line *lines,
+                               const double *lengths, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        lines[i].number = once_points(once, &lines[i]);
+    return once_keep(once, key, words, lines, lengths, count);
+}
+
+/* What all parts of one size are laid out by. */
+typedef struct Laying {
+    Once once;
+    const Style *style;
+    Stretch2 stretch;
+    const double *strips;
+    const uint64_t *paths; /* by edge index, their numbers; NULL: nothing is kept */
+    Lay *lay;
+} Laying;
+
+static const Lines *draw_shape(const Laying *laying, const DrawnPart *drawn, Matrix matrix,
+                               const KeyWord *key, size_t words)
+{
+    Arena arena = {0};
+    size_t count = drawn->outline.count;
+    Stroke *strokes = ARENA_NEW(&arena, Stroke, count);
+    Line *lines = ARENA_NEW(&arena, Line, count + 1);
+    double *lengths = ARENA_NEW(&arena, double, count + 1);
+    for (size_t i = 0; i < count; i++) {
+        strokes[i] = lay_stroke(&arena, &drawn->outline.edges[i].path, matrix,
+                                laying->strips[drawn->edges[i]->index]);
+        lengths[i] = stroke_length(&strokes[i]);
+    }
+    meet_corners(strokes, count);
+    for (size_t i = 0; i < count; i++)
+        lines[i] = line_new(&arena, strokes[i].points, strokes[i].count);
+    close_ring(&arena, lines, count);
+    const Lines *shape = keep_shape(laying->once, key, words, lines, lengths, count + 1);
+    arena_free(&arena);
+    return shape;
+}
+
+static const Lines *shape_of(const Laying *laying, const DrawnPart *drawn, Matrix matrix)
+{
+    Arena arena = {0};
+    size_t edges = drawn->outline.count, words = 0;
+    KeyWord *key = ARENA_NEW(&arena, KeyWord, 5 + 2 * edges);
+    key[words++].whole = KEY_SHAPE;
+    key[words++].number = matrix.a;
+    key[words++].number = matrix.b;
+    key[words++].number = matrix.c;
+    key[words++].number = matrix.d;
+    for (size_t i = 0; i < edges; i++) {
+        key[words++].whole = laying->paths ? laying->paths[drawn->edges[i]->index] : 0;
+        key[words++].number = laying->strips[drawn->edges[i]->index];
+    }
+    const Lines *shape = laying->once.held ? held_find(laying->once.held, key, words) : NULL;
+    if (!shape)
+        shape = draw_shape(laying, drawn, matrix, key, words);
+    arena_free(&arena);
+    return shape;
+}
+
+static void set_shape(Arena *arena, LaidPart *part, const Lines *shape, Record *const *edges)
+{
+    part->shape = shape->number;
+    part->edge_count = shape->count - 1;
+    part->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
+    for (size_t i = 0; i < part->edge_count; i++)
+        part->edges[i] = (LaidEdge){edges[i], shape->items[i], shape->lengths[i]};
+    part->outline = shape->items[part->edge_count];
     part->ring = (Point *)part->outline.points;
     part->ring_count = part->outline.count - 1;
     part->box = line_box(&part->outline);
@@ -153,28 +228,15 @@ static bool grows_known(const DrawnPart *drawn, Stretch2 stretch, const double *
     return known || (stretch.along == 1 && stretch.across == 1);
 }
 
-static void lay_part(Arena *arena, Lay *lay, const DrawnPart *drawn, Stretch2 stretch,
-                     const double *strips)
+static void lay_part(const Laying *laying, const DrawnPart *drawn)
 {
+    Lay *lay = laying->lay;
     LaidPart *part = &lay->parts[lay->count++];
-    Matrix matrix = stretch_matrix(stretch, axis_of(drawn->sheet));
+    Matrix matrix = stretch_matrix(laying->stretch, axis_of(drawn->sheet));
     *part = (LaidPart){.part = drawn->part, .drawn = drawn, .sheet = drawn->sheet};
-    part->edge_count = drawn->outline.count;
-    part->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
-    Stroke *strokes = ARENA_NEW(arena, Stroke, part->edge_count);
-    for (size_t i = 0; i < part->edge_count; i++) {
-        strokes[i] = lay_stroke(arena, &drawn->outline.edges[i].path, matrix,
-                                strips[drawn->edges[i]->index]);
-        part->edges[i].length = stroke_length(&strokes[i]);
-    }
-    meet_corners(strokes, part->edge_count);
-    for (size_t i = 0; i < part->edge_count; i++) {
-        const Record *edge = drawn->edges[i];
-        part->edges[i].edge = edge;
-        part->edges[i].line = line_new(arena, strokes[i].points, strokes[i].count);
-        lay->of_edge[edge->index] = &part->edges[i];
-    }
-    close_ring(arena, part);
+    set_shape(laying->once.arena, part, shape_of(laying, drawn, matrix), drawn->edges);
+    for (size_t i = 0; i < part->edge_count; i++)
+        lay->of_edge[part->edges[i].edge->index] = &part->edges[i];
     lay->of_part[drawn->part->index] = part;
 }
 
@@ -202,21 +264,49 @@ static const Sheet *other_sheet(const Style *style, const Sheet *sheet)
     return NULL;
 }
 
-static LaidEdge mirror_edge(Arena *arena, const LaidEdge *edge, Matrix mirror)
+static Line mirror_line(Arena *arena, const Line *line, Matrix mirror)
 {
-    size_t count = edge->line.count;
-    Point *points = ARENA_NEW(arena, Point, count);
-    for (size_t i = 0; i < count; i++)
-        points[i] = matrix_point(mirror, edge->line.points[count - 1 - i]);
-    return (LaidEdge){edge->edge, line_new(arena, points, count), edge->length};
+    Point *points = ARENA_NEW(arena, Point, line->count);
+    for (size_t i = 0; i < line->count; i++)
+        points[i] = matrix_point(mirror, line->points[line->count - 1 - i]);
+    return line_new(arena, points, line->count);
 }
 
-static void lay_other_half(Arena *arena, Lay *lay, const Style *style, const LaidPart *part)
+static const Lines *draw_half(Once once, const LaidPart *part, Matrix mirror, const KeyWord *key,
+                              size_t words)
 {
+    Arena arena = {0};
+    size_t count = part->edge_count;
+    Line *lines = ARENA_NEW(&arena, Line, count + 1);
+    double *lengths = ARENA_NEW(&arena, double, count + 1);
+    for (size_t i = 0; i < count; i++) {
+        lines[i] = mirror_line(&arena, &part->edges[count - 1 - i].line, mirror);
+        lengths[i] = part->edges[count - 1 - i].length;
+    }
+    close_ring(&arena, lines, count);
+    const Lines *half = keep_shape(once, key, words, lines, lengths, count + 1);
+    arena_free(&arena);
+    return half;
+}
+
+static const Lines *half_of(Once once, const LaidPart *part, Matrix mirror)
+{
+    const KeyWord key[] = {{KEY_HALF},           {part->shape},        {.number = mirror.a},
+                           {.number = mirror.b}, {.number = mirror.c}, {.number = mirror.d},
+                           {.number = mirror.e}, {.number = mirror.f}};
+    const size_t words = sizeof key / sizeof key[0];
+    const Lines *half = once.held ? held_find(once.held, key, words) : NULL;
+    return half ? half : draw_half(once, part, mirror, key, words);
+}
+
+static void lay_other_half(const Laying *laying, const LaidPart *part)
+{
+    Lay *lay = laying->lay;
+    Arena *arena = laying->once.arena;
     const LaidEdge *fold = fold_of(part);
     if (!fold)
         return;
-    const Sheet *sheet = other_sheet(style, part->sheet);
+    const Sheet *sheet = other_sheet(laying->style, part->sheet);
     if (sheet && !sheet->along_known) {
         lay->whole = false;
         return;
@@ -228,31 +318,38 @@ static void lay_other_half(Arena *arena, Lay *lay, const Style *style, const Lai
     *half = *part;
     half->other_half = true;
     half->sheet = sheet ? sheet : part->sheet;
-    half->edges = ARENA_NEW(arena, LaidEdge, part->edge_count);
+    Record **edges = ARENA_NEW(arena, Record *, part->edge_count);
     for (size_t i = 0; i < part->edge_count; i++)
-        half->edges[i] = mirror_edge(arena, &part->edges[part->edge_count - 1 - i], mirror);
-    close_ring(arena, half);
+        edges[i] = part->drawn->edges[part->edge_count - 1 - i];
+    set_shape(arena, half, half_of(laying->once, part, mirror), edges);
 }
 
 /* ---- All parts ---- */
 
-Lay *lay_out(Arena *arena, const Style *style, Stretch2 stretch, const double *strips)
+Lay *lay_out_once(Once once, const Style *style, Stretch2 stretch, const double *strips,
+                  const uint64_t *paths)
 {
     if (!(stretch.along > 0 && stretch.across > 0))
         return NULL;
-    Lay *lay = ARENA_NEW(arena, Lay, 1);
+    Lay *lay = ARENA_NEW(once.arena, Lay, 1);
     lay->whole = true;
-    lay->parts = ARENA_NEW(arena, LaidPart, 2 * style->drawn_count);
-    lay->of_part = ARENA_NEW(arena, const LaidPart *, style->lists[SUBJECT_PART].count);
-    lay->of_edge = ARENA_NEW(arena, const LaidEdge *, style->lists[SUBJECT_EDGE].count);
+    lay->parts = ARENA_NEW(once.arena, LaidPart, 2 * style->drawn_count);
+    lay->of_part = ARENA_NEW(once.arena, const LaidPart *, style->lists[SUBJECT_PART].count);
+    lay->of_edge = ARENA_NEW(once.arena, const LaidEdge *, style->lists[SUBJECT_EDGE].count);
+    const Laying laying = {once, style, stretch, strips, paths, lay};
     for (size_t i = 0; i < style->drawn_count; i++)
         if (grows_known(&style->drawn[i], stretch, strips)) {
-            lay_part(arena, lay, &style->drawn[i], stretch, strips);
-            lay_other_half(arena, lay, style, &lay->parts[lay->count - 1]);
+            lay_part(&laying, &style->drawn[i]);
+            lay_other_half(&laying, &lay->parts[lay->count - 1]);
         } else {
             lay->whole = false;
         }
     return lay;
+}
+
+Lay *lay_out(Arena *arena, const Style *style, Stretch2 stretch, const double *strips)
+{
+    return lay_out_once((Once){NULL, arena}, style, stretch, strips, NULL);
 }
 
 static bool box_holds(Box box, Point place, double margin)
@@ -283,6 +380,30 @@ bool laid_on(const Line *line, const LaidPart *part)
     for (int i = 0; i < PLACES; i++)
         on += laid_covers(part, place_on(line, i), LAID_SAME_MM);
     return on >= PLACES_LEAST;
+}
+
+bool laid_on_once(Held *held, const Line *line, const LaidPart *part)
+{
+    const KeyWord key[] = {{KEY_ON}, {line->number}, {part->shape}};
+    const size_t words = sizeof key / sizeof key[0];
+    const uint64_t *found = held_find(held, key, words);
+    if (found)
+        return *found;
+    bool on = laid_on(line, part);
+    *(uint64_t *)held_keep(held, key, words, sizeof(uint64_t)) = on;
+    return on;
+}
+
+bool laid_along_once(Held *held, const Line *line, const Line *other, double within)
+{
+    const KeyWord key[] = {{KEY_ALONG}, {line->number}, {other->number}, {.number = within}};
+    const size_t words = sizeof key / sizeof key[0];
+    const uint64_t *found = held_find(held, key, words);
+    if (found)
+        return *found;
+    bool along = laid_along(line, other, within);
+    *(uint64_t *)held_keep(held, key, words, sizeof(uint64_t)) = along;
+    return along;
 }
 
 bool laid_along(const Line *line, const Line *other, double within)

@@ -39,6 +39,7 @@ typedef struct LaidPart {
     LaidEdge *edges;
     size_t edge_count;
     Box box;
+    uint64_t shape;      /* 0, or what its edges' lines together are called, as Line.number */
 } LaidPart;
 
 typedef struct Lay {

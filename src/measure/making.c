@@ -79,7 +79,7 @@ static StepDraft step_of(const Walker *w, const Pair *pair)
     Measuring *m = w->walk.m;
     double off = m->house->line > 0 ? m->house->line : 0;
     StepDraft step = {.apart = {pair->apart, fmax(0, pair->apart - off), pair->apart + off},
-                      .rise = ARENA_NEW(&m->scratch, Span, m->style->colourway_count)};
+                      .rise = ARENA_NEW(w->walk.arena, Span, m->style->colourway_count)};
     for (uint32_t c = 0; c < m->style->colourway_count; c++)
         step.rise[c] = rise_between(m, pair->one, pair->other, c, &step.assumed);
     return step;
@@ -102,7 +102,7 @@ static StepSet steps_of(const Walker *w, Span **begins, Span **ends)
     if (w->count > STEP_STRETCHES_MOST || pairs.count > STEP_PAIRS_MOST)
         return (StepSet){.unknown = true};
     for (size_t i = 0; i < pairs.count; i++)
-        *ARENA_PUSH(&w->walk.m->scratch, set.items, set.count, set.capacity) =
+        *ARENA_PUSH(w->walk.arena, set.items, set.count, set.capacity) =
             step_of(w, &pairs.items[i]);
     return set;
 }
@@ -128,7 +128,7 @@ static void raise(Span *most, const Span *here, size_t colourways)
 static RowWalk result_of(const Walker *w)
 {
     size_t colourways = w->walk.m->style->colourway_count;
-    RowWalk result = {.stack = ARENA_NEW(&w->walk.m->scratch, Span, colourways)};
+    RowWalk result = {.stack = ARENA_NEW(w->walk.arena, Span, colourways)};
     Span **begins = ARENA_NEW(w->walk.arena, Span *, w->count);
     Span **ends = ARENA_NEW(w->walk.arena, Span *, w->count);
     double highest = -1;
@@ -175,33 +175,140 @@ static void list_beside(const Walker *w, PlySet *list)
             continue;
         for (size_t k = 0; k < lead->count; k++)
             if (part->sheet && part->sheet == lead->legs[k].part->sheet)
-                draft.gap = fmin(draft.gap, line_gap(&lead->legs[k].line, &part->outline, NULL));
+                draft.gap = fmin(draft.gap, once_gap(once_in(w->walk.m, w->walk.arena),
+                                                     &lead->legs[k].line, &part->outline));
         if (draft.gap > 0 && draft.gap <= BESIDE_MOST_MM)
             set_add(w->walk.m, list, draft);
     }
 }
 
-static void list_row(const Walker *w, const RowWalk *result)
+/* ---- A row as it is kept ---- */
+
+typedef struct KeptRow {
+    RowWalk walk;
+    bool met, unknown; /* anything at all; somewhere nobody knows what */
+    size_t high_count, count;
+    const KeptDraft *high;   /* the layers at its highest place */
+    const KeptDraft *drafts; /* each layer that it meets, in the order that it does */
+} KeptRow;
+
+static const KeptDraft *put_drafts(KeptDraft **at, const PlySet *set)
+{
+    KeptDraft *first = *at;
+    for (size_t i = 0; i < set->count; i++)
+        *(*at)++ = kept_draft(&set->items[i]);
+    return first;
+}
+
+static const KeptRow *keep_row(const Walker *w, const Key *key, const RowWalk *walk,
+                               const PlySet *high, const PlySet *all)
+{
+    size_t colourways = w->walk.m->style->colourway_count, steps = walk->steps.count;
+    KeptRow *row =
+        held_keep(w->walk.m->held, key->words, key->count,
+                  sizeof *row + (high->count + all->count) * sizeof(KeptDraft) +
+                      steps * sizeof(StepDraft) + (steps + 1) * colourways * sizeof(Span));
+    KeptDraft *drafts = (KeptDraft *)(row + 1);
+    row->walk = *walk;
+    row->met = w->count > 0;
+    row->unknown = all->unknown;
+    row->high_count = high->count;
+    row->count = all->count;
+    row->high = put_drafts(&drafts, high);
+    row->drafts = put_drafts(&drafts, all);
+    StepDraft *own = row->walk.steps.items = (StepDraft *)drafts;
+    Span *spans = row->walk.stack = (Span *)(own + steps);
+    for (size_t c = 0; row->met && c < colourways; c++)
+        *spans++ = walk->stack[c];
+    for (size_t i = 0; i < steps; i++) {
+        own[i] = walk->steps.items[i];
+        own[i].rise = spans;
+        for (size_t c = 0; c < colourways; c++)
+            *spans++ = walk->steps.items[i].rise[c];
+    }
+    return row;
+}
+
+static void add_thickness(const Walker *w, Key *key, const Near *near)
+{
+    key_whole(key, w->walk.m->part_thickness[near->part->part->index]);
+    for (size_t i = 0; i < near->edge_count; i++)
+        key_whole(key, w->walk.met[near->edges[i]->edge->index].thickness);
+}
+
+/* All that thicknesses are worked out from, beside where the layers lie. */
+static Key thickness_key(const Walker *w, KeyOf of)
+{
+    const Measuring *m = w->walk.m;
+    Key key = key_new(w->walk.arena, of);
+    key_whole(&key, w->number);
+    key_number(&key, m->house->row);
+    key_number(&key, m->house->line);
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        for (size_t i = 0; i < w->sides[side].count; i++)
+            for (size_t k = 0; k < w->sides[side].legs[i].near_count; k++)
+                add_thickness(w, &key, &w->sides[side].legs[i].near[k]);
+    if (!w->walk.row)
+        return key;
+    int32_t row = (int32_t)w->walk.row->index;
+    key_whole(&key, cell_assumed(m, ROW_FROM_EDGE, row));
+    for (uint32_t lane = 0; lane < lanes_distinct(m, ROW_FROM_EDGE); lane++) {
+        Span from_edge = cell_get(m, ROW_FROM_EDGE, row, lane);
+        key_number(&key, from_edge.nominal);
+        key_number(&key, from_edge.lo);
+        key_number(&key, from_edge.hi);
+    }
+    return key;
+}
+
+static const KeptRow *walk_row(Walker *w)
+{
+    Key key = thickness_key(w, KEY_ROW);
+    const KeptRow *kept = held_find(w->walk.m->held, key.words, key.count);
+    if (kept)
+        return kept;
+    PlySet high = {0}, all = {0};
+    RowWalk walk = {0};
+    walk_go(w);
+    if (w->count > 0)
+        walk = result_of(w);
+    for (size_t i = 0; i < w->count; i++) {
+        if (w->stretches[i].from <= walk.highest && walk.highest <= w->stretches[i].to)
+            list_layers(w, &high, &w->stretches[i].begin);
+        list_layers(w, &all, &w->stretches[i].begin);
+    }
+    return keep_row(w, &key, &walk, &high, &all);
+}
+
+static void list_kept(const Walker *w, PlySet *list, const KeptDraft *kept, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        Draft draft = kept_taken(w, &kept[i], 0);
+        if (!lists(list, &draft))
+            set_add(w->walk.m, list, draft);
+    }
+}
+
+static void list_row(const Walker *w, const KeptRow *kept)
 {
     PlySet *list = &w->walk.m->row_plies[w->walk.row->index];
-    if (list->count == 0) {
-        for (size_t i = 0; i < w->count; i++)
-            if (w->stretches[i].from <= result->highest && result->highest <= w->stretches[i].to)
-                list_layers(w, list, &w->stretches[i].begin);
-    }
-    for (size_t i = 0; i < w->count; i++)
-        list_layers(w, list, &w->stretches[i].begin);
+    list->unknown |= kept->unknown;
+    if (list->count == 0)
+        list_kept(w, list, kept->high, kept->high_count);
+    list_kept(w, list, kept->drafts, kept->count);
 }
 
 /* ---- All rows, in making order ---- */
 
-typedef struct Making {
+struct Making {
     Measuring *m;
     uint32_t *leader; /* by part: of the group of parts that are joined */
     bool *joined, *made;
     EdgeMet *met;          /* by edge, as the rows of the seam in work meet it */
     bool *drawn_elsewhere; /* by part: lies where another part does */
-} Making;
+    Tri *astray;           /* by sheet: may a joined part lie there without being drawn? */
+    bool *astray_asked;    /* of those that are joined now */
+};
 
 static uint32_t group_of(const Making *making, uint32_t part)
 {
@@ -233,6 +340,7 @@ static void join_seam(Making *making, const Seam *seam)
     uint32_t group = first ? group_of(making, first->index) : 0;
     for (uint32_t i = 0; i < values_list(making->m, SUBJECT_PART)->count; i++)
         making->joined[i] = first && group_of(making, i) == group;
+    memset(making->astray_asked, 0, making->m->style->sheet_count * sizeof(bool));
 }
 
 /* A part on another sheet; but the other half of one that is folded may lie here. */
@@ -283,6 +391,15 @@ static Tri part_astray(const Making *making, const Sheet *sheet)
     return astray;
 }
 
+static Tri sheet_astray(const Making *making, const Sheet *sheet)
+{
+    size_t index = (size_t)(sheet - making->m->style->sheets);
+    if (!making->astray_asked[index])
+        making->astray[index] = part_astray(making, sheet);
+    making->astray_asked[index] = true;
+    return making->astray[index];
+}
+
 /* Is all that can lie at the row drawn? What lies at a part on no sheet nobody
  * knows. */
 static Tri walks_here(const Making *making, const Walker *w)
@@ -291,7 +408,7 @@ static Tri walks_here(const Making *making, const Walker *w)
     for (size_t side = 0; side < w->walk.seam->side_count; side++)
         for (size_t i = 0; i < w->sides[side].count; i++) {
             const Sheet *sheet = w->sides[side].legs[i].part->sheet;
-            walks = tri_and(walks, sheet ? tri_not(part_astray(making, sheet)) : TRI_NO);
+            walks = tri_and(walks, sheet ? tri_not(sheet_astray(making, sheet)) : TRI_NO);
         }
     return walks;
 }
@@ -334,28 +451,42 @@ static Tri seam_drawn(const Measuring *m, const Seam *seam)
     return drawn == TRI_YES && open ? TRI_UNKNOWN : drawn;
 }
 
+static Walk walk_of(const Making *making, uint32_t size, const Seam *seam, const Record *row,
+                    Arena *arena)
+{
+    return (Walk){.m = making->m,
+                  .lay = making->m->lays[size],
+                  .seam = seam,
+                  .row = row,
+                  .arena = arena,
+                  .joined = making->joined,
+                  .met = making->met};
+}
+
 static Tri walk_size(const Making *making, const Seam *seam, const Record *row, uint32_t size,
                      RowWalk *result)
 {
     Measuring *m = making->m;
     Arena arena = {0};
-    Walker w = {
-        .walk = {m, m->lays[size], seam, row, &arena, making->joined, making->made, making->met}};
+    Walker w = {.walk = walk_of(making, size, seam, row, &arena)};
     Tri walks = m->lays[size] && walk_find(&w) ? TRI_YES : TRI_UNKNOWN;
     if (walks == TRI_YES) {
         keep_lines(&w, size);
         walks = walks_here(making, &w);
     }
-    if (walks == TRI_YES)
-        walk_go(&w);
-    if (walks == TRI_YES && w.count > 0) {
-        *result = result_of(&w);
-        list_row(&w, result);
-        if (size == m->base_size)
+    if (walks == TRI_YES) {
+        walk_look(&w);
+        const KeptRow *kept = walk_row(&w);
+        walks = kept->met ? TRI_YES : TRI_UNKNOWN;
+        if (kept->met) {
+            *result = kept->walk;
+            list_row(&w, kept);
+        }
+        if (kept->met && size == m->base_size)
             list_beside(&w, &m->row_plies[row->index]);
     }
     arena_free(&arena);
-    return walks == TRI_YES && w.count == 0 ? TRI_UNKNOWN : walks;
+    return walks;
 }
 
 /* A row that lies on no drawing keeps what is typed or assumed; one that would if
@@ -391,11 +522,11 @@ static void walk_seam_row(const Making *making, const Seam *seam, const Record *
 static void make_seam(Making *making, const Seam *seam)
 {
     join_seam(making, seam);
-    meet_edges(making->m, making->made, making->met);
     for (size_t i = 0; i < seam->rows.count; i++)
         if (!seam->rows.items[i]->placeholder)
             walk_seam_row(making, seam, seam->rows.items[i]);
     making->made[seam->record->index] = true;
+    meet_seam(making->m, making->made, seam, making->met);
 }
 
 /* What backs a part or lies along an edge goes with it from the start. */
@@ -425,12 +556,24 @@ static Making making_new(Measuring *m)
                      .leader = ARENA_NEW(&m->scratch, uint32_t, parts),
                      .joined = ARENA_NEW(&m->scratch, bool, parts),
                      .made = ARENA_NEW(&m->scratch, bool, m->style->seam_count),
-                     .met = ARENA_NEW(&m->scratch, EdgeMet, values_list(m, SUBJECT_EDGE)->count),
-                     .drawn_elsewhere = ARENA_NEW(&m->scratch, bool, parts)};
+                     .drawn_elsewhere = ARENA_NEW(&m->scratch, bool, parts),
+                     .astray = ARENA_NEW(&m->scratch, Tri, m->style->sheet_count),
+                     .astray_asked = ARENA_NEW(&m->scratch, bool, m->style->sheet_count)};
     for (uint32_t i = 0; i < parts; i++)
         making.leader[i] = i;
     join_backers(&making);
     return making;
+}
+
+static void read_parts(Measuring *m)
+{
+    const RecordList *parts = values_list(m, SUBJECT_PART);
+    m->part_reads = ARENA_NEW(&m->scratch, uint64_t, parts->count);
+    m->part_thickness = ARENA_NEW(&m->scratch, uint64_t, parts->count);
+    for (size_t i = 0; i < parts->count; i++) {
+        m->part_reads[i] = reads_part(m, parts->items[i]);
+        m->part_thickness[i] = reads_part_thickness(m, parts->items[i]);
+    }
 }
 
 void making_measure(Measuring *m)
@@ -440,6 +583,8 @@ void making_measure(Measuring *m)
     if (!drawn_any(m) || !m->lays[m->base_size])
         return;
     Making making = making_new(m);
+    making.met = meet_edges(m, making.made);
+    read_parts(m);
     for (size_t i = 0; i < style->order_count; i++)
         make_seam(&making, &style->seams[style->order[i]]);
     for (size_t i = 0; i < style->seam_count; i++)
@@ -511,11 +656,11 @@ bool measured_profile(Measured *m, Arena *arena, const Record *row, uint32_t siz
     if (!m->row_walks[row->index] || m->row_plies[row->index].unknown || !m->lays[size])
         return false;
     Making making = making_until(m, seam);
-    Walker w = {
-        .walk = {m, m->lays[size], seam, row, arena, making.joined, making.made, making.met}};
-    meet_edges(m, making.made, making.met);
+    making.met = meet_edges(m, making.made);
+    Walker w = {.walk = walk_of(&making, size, seam, row, arena)};
     if (!walk_find(&w) || walks_here(&making, &w) != TRI_YES)
         return false;
+    walk_look(&w);
     walk_go(&w);
     *profile = (RowProfile){ARENA_NEW(arena, MetStretch, w.count), w.count, w.sides[w.lead].length};
     for (size_t i = 0; i < w.count; i++)
@@ -545,27 +690,58 @@ static void raise_by_set(const Measuring *m, Span *most, const PlySet *set, bool
     }
 }
 
+/* All is joined and made. */
+static const Making *making_done(Measuring *m)
+{
+    if (!m->done) {
+        Making making = making_new(m);
+        memset(making.joined, true, values_list(m, SUBJECT_PART)->count);
+        memset(making.made, true, m->style->seam_count);
+        making.met = meet_edges(m, making.made);
+        m->done = ARENA_NEW(&m->scratch, Making, 1);
+        *m->done = making;
+    }
+    return m->done;
+}
+
+typedef struct KeptEdge {
+    bool known, assumed;
+    Span most[]; /* one a colourway */
+} KeptEdge;
+
+static const KeptEdge *walk_edge(Walker *w)
+{
+    Measuring *m = w->walk.m;
+    size_t colourways = m->style->colourway_count;
+    Key key = thickness_key(w, KEY_EDGE);
+    const KeptEdge *found = held_find(m->held, key.words, key.count);
+    if (found)
+        return found;
+    walk_go(w);
+    KeptEdge *kept =
+        held_keep(m->held, key.words, key.count, sizeof *kept + colourways * sizeof(Span));
+    kept->known = w->count > 0;
+    for (size_t i = 0; i < w->count; i++) {
+        raise_by_set(m, kept->most, &w->stretches[i].begin, &kept->assumed);
+        raise_by_set(m, kept->most, &w->stretches[i].end, &kept->assumed);
+    }
+    return kept;
+}
+
 const Span *making_edge(Measuring *m, const Record *edge, bool *assumed)
 {
     Record *only[1] = {(Record *)edge};
     SeamSide side = {.edges = only, .count = 1};
     Seam seam = {.sides = &side, .side_count = 1};
-    Making making = making_new(m);
-    memset(making.joined, true, values_list(m, SUBJECT_PART)->count);
-    memset(making.made, true, m->style->seam_count);
-    meet_edges(m, making.made, making.met);
+    const Making *making = making_done(m);
+    const KeptEdge *kept = NULL;
     Arena arena = {0};
-    Walker w = {.walk = {m, m->lays[m->base_size], &seam, NULL, &arena, making.joined, making.made,
-                         making.met}};
-    Span *most = NULL;
-    if (walk_find_edge(&w, edge, JUST_INSIDE_MM) && walks_here(&making, &w) == TRI_YES) {
-        walk_go(&w);
-        most = ARENA_NEW(&m->scratch, Span, m->style->colourway_count);
-        for (size_t i = 0; i < w.count; i++) {
-            raise_by_set(m, most, &w.stretches[i].begin, assumed);
-            raise_by_set(m, most, &w.stretches[i].end, assumed);
-        }
+    Walker w = {.walk = walk_of(making, m->base_size, &seam, NULL, &arena)};
+    if (walk_find_edge(&w, edge, JUST_INSIDE_MM) && walks_here(making, &w) == TRI_YES) {
+        walk_look(&w);
+        kept = walk_edge(&w);
+        *assumed |= kept->assumed;
     }
     arena_free(&arena);
-    return w.count ? most : NULL;
+    return kept && kept->known ? kept->most : NULL;
 }

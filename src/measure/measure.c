@@ -165,23 +165,41 @@ static void measure_all(Measuring *m)
     fits_fill(m);
     clear_fill(m);
     feather_fill(m);
+    rounds_fill(m);
+    stays_fill(m);
     relations_fill(m);
 }
 
-Columns *measure_style(const Style *style, const Factory *factory, const HouseValues *house)
+static Measured *measure_with(MeasureShelf *shelf, MeasureShelf *own, const Style *style,
+                              const Factory *factory, const HouseValues *house)
 {
-    Measuring m = {.style = style, .factory = factory, .house = house};
-    measure_all(&m);
-    arena_free(&m.scratch);
-    return m.columns;
+    Measured *m = memory_new(1, sizeof *m);
+    *m = (Measured){.style = style, .factory = factory, .house = house, .own = own};
+    m->held = held_new(shelf ? shelf : own);
+    measure_all(m);
+    held_settle(m->held);
+    return m;
 }
 
 Measured *measured_new(const Style *style, const Factory *factory, const HouseValues *house)
 {
-    Measured *m = memory_new(1, sizeof *m);
-    *m = (Measured){.style = style, .factory = factory, .house = house};
-    measure_all(m);
-    return m;
+    return measure_with(NULL, measure_shelf_new(), style, factory, house);
+}
+
+Measured *measured_from_shelf(MeasureShelf *shelf, const Style *style, const Factory *factory,
+                              const HouseValues *house)
+{
+    return shelf ? measure_with(shelf, NULL, style, factory, house)
+                 : measured_new(style, factory, house);
+}
+
+Columns *measure_style(const Style *style, const Factory *factory, const HouseValues *house)
+{
+    Measured *m = measured_new(style, factory, house);
+    Columns *columns = m->columns;
+    m->columns = NULL;
+    measured_free(m);
+    return columns;
 }
 
 void measured_free(Measured *measured)
@@ -190,6 +208,8 @@ void measured_free(Measured *measured)
         return;
     columns_free(measured->columns);
     arena_free(&measured->scratch);
+    held_free(measured->held);
+    measure_shelf_free(measured->own);
     free(measured);
 }
 

@@ -64,6 +64,18 @@ typedef struct Measuring Measured;
  * house must outlive it. */
 Measured *measured_new(const Style *style, const Factory *factory, const HouseValues *house);
 void measured_free(Measured *measured);
+
+/* What was measured for one style, kept for the next measuring of nearly the same, as
+ * edits follow one another. It points into no style: those measured before may be gone.
+ * What the two latest measurings did not ask for is dropped. */
+typedef struct MeasureShelf MeasureShelf;
+MeasureShelf *measure_shelf_new(void);
+void measure_shelf_free(MeasureShelf *shelf);
+/* As measured_new(), with what stands on the shelf (NULL: none): bit for bit the same.
+ * Any number of Measured may live from one shelf; they die before it does. */
+Measured *measured_from_shelf(MeasureShelf *shelf, const Style *style, const Factory *factory,
+                              const HouseValues *house);
+
 const Columns *measured_columns(const Measured *measured);
 /* Sizes as Lane.size_index counts them. NULL where it is not known how it has grown,
  * or nothing is drawn. */

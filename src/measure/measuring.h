@@ -10,6 +10,7 @@
 
 #include "measure/lay.h"
 #include "measure/measure.h"
+#include "measure/once.h"
 
 /* A number with what it can be: lo <= nominal <= hi, or all three NaN. */
 typedef struct Span {
@@ -29,6 +30,7 @@ typedef struct LaneOf {
 } LaneOf;
 
 typedef struct Measuring Measuring;
+typedef struct Making Making;
 
 /* One edge's place in a seam. */
 typedef struct Joint {
@@ -129,6 +131,9 @@ struct Measuring {
     const HouseValues *house;
     Columns *columns;
     Arena scratch;
+    MeasureShelf *own;   /* of a measuring that was given none */
+    Held *held;
+    uint64_t *paths;     /* one an edge: the number of its path */
     LaneOf *lanes;
     JointList *joints;   /* one an edge */
     TapeList *tapes;     /* one an edge */
@@ -140,9 +145,17 @@ struct Measuring {
     StepSet *row_steps;
     Lay **lays;         /* one a size; NULL: not known how it has grown. No drawing: all NULL */
     uint32_t size_count, base_size;
+    uint32_t base_lane; /* the first of the base size */
     RowLineList *row_lines; /* one a size */
     RowWalk **row_walks; /* one a row: NULL, or one walk a size */
+    uint64_t *part_reads, *part_thickness; /* one a part: reads_part() and the other */
+    Making *done; /* making.c: when all is made; NULL: not asked for yet */
 };
+
+static inline Once once_in(const Measuring *m, Arena *arena)
+{
+    return (Once){m->held, arena};
+}
 
 static inline Span span_exact(double value)
 {
@@ -164,18 +177,52 @@ static inline Tri tri_not(Tri a)
     return (Tri)(TRI_YES - a);
 }
 
+static inline Span span_add(Span a, Span b)
+{
+    return (Span){a.nominal + b.nominal, a.lo + b.lo, a.hi + b.hi};
+}
+
+static inline Span span_subtract(Span a, Span b)
+{
+    return (Span){a.nominal - b.nominal, a.lo - b.hi, a.hi - b.lo};
+}
+
+static inline Span span_shift(Span span, double by)
+{
+    return (Span){span.nominal + by, span.lo + by, span.hi + by};
+}
+
+/* These are asked some 100,000 times a measuring: not worth a call each. */
+static inline Span cell_get(const Measuring *m, FieldId id, int32_t record, uint32_t lane)
+{
+    if (record < 0)
+        return span_exact((double)NAN);
+    const Column *column = &m->columns->fields[id];
+    size_t cell = column_cell(column, (uint32_t)record, lane);
+    return (Span){column->nominal[cell], column->lo[cell], column->hi[cell]};
+}
+
+static inline void cell_put(Measuring *m, FieldId id, uint32_t record, uint32_t lane, Span span)
+{
+    Column *column = &m->columns->fields[id];
+    size_t cell = column_cell(column, record, lane);
+    column->nominal[cell] = span.nominal;
+    column->lo[cell] = span.lo;
+    column->hi[cell] = span.hi;
+}
+
+/* In the first lane. */
+static inline double cell_nominal(const Measuring *m, FieldId id, const Record *record)
+{
+    const Column *column = &m->columns->fields[id];
+    return column->nominal[column_cell(column, record->index, 0)];
+}
+
 /* span.c: arithmetic (outer bounds), cells, origins. */
-Span span_add(Span a, Span b);
-Span span_subtract(Span a, Span b);
-Span span_shift(Span span, double by);
 Span span_multiply(Span a, Span b);
 Span span_absolute(Span a);
 Span span_most(Span a, Span b);  /* unknown if either is */
 Span span_least(Span a, Span b); /* unknown if either is */
-Span cell_get(const Measuring *m, FieldId id, int32_t record, uint32_t lane);
-/* In the first lane. */
-double cell_nominal(const Measuring *m, FieldId id, const Record *record);
-void cell_put(Measuring *m, FieldId id, uint32_t record, uint32_t lane, Span span);
 /* Truth of "the word of this record is `word`". */
 Tri cell_is(const Measuring *m, FieldId id, int32_t record, const char *word);
 void cell_put_tri(Measuring *m, FieldId id, uint32_t record, Tri tri, const char *note);
@@ -242,6 +289,14 @@ Layer layer_at(const Measuring *m, const Draft *draft, uint32_t lane);
 
 /* How an edge is met from inside its part at one stage of the making. */
 typedef struct EdgeMet {
+    /* At every stage alike. */
+    Tri binds;              /* its finish takes a binding */
+    Tri steps;              /* its skive has a step */
+    const Record *binding;
+    double shows;           /* mm: how far inside the binding is met; NaN unknown */
+    const Value **insets;   /* one a backer of its part; NULL: that goes up to it */
+    uint64_t thickness;     /* a number: the same while all is that thicknesses follow from */
+    /* At this stage. */
     Cut cut;
     Tri bound;     /* a binding is sewn to it by then */
     double reach;  /* mm: how far inside its cut, skive and fold can be met; NaN unknown */
@@ -250,7 +305,16 @@ typedef struct EdgeMet {
     double *levels; /* distances at which something begins or ends */
     size_t level_count, level_capacity;
     double level_most;
+    double most;     /* mm: no further off does it make a difference to a row */
+    uint64_t layers; /* a number: the same while all above is that a row meets */
 } EdgeMet;
+
+/* A part that a row may meet, and those of its edges. */
+typedef struct Near {
+    const LaidPart *part;
+    const LaidEdge **edges;
+    size_t edge_count;
+} Near;
 
 /* What a row is when it walks over the parts of one size: which seam of which is
  * being made, and what is joined and made by then. */
@@ -261,9 +325,15 @@ typedef struct Walk {
     const Record *row;
     Arena *arena;         /* for what lives no longer than this walk */
     const bool *joined;   /* by part: joined to the seam's parts by then */
-    const bool *made;     /* by seam: made before this one */
     const EdgeMet *met;   /* by edge */
 } Walk;
+
+/* reads.c: numbers that are the same as long as all is that a walk reads of an edge, as
+ * it is met, or of a part: for where layers lie, and for how thick they are. */
+uint64_t reads_edge(Measuring *m, const EdgeMet *met, const Record *edge);
+uint64_t reads_edge_thickness(Measuring *m, const Record *edge);
+uint64_t reads_part(Measuring *m, const Record *part);
+uint64_t reads_part_thickness(Measuring *m, const Record *part);
 
 #define MEET_ALONG_MM 0.5
 
@@ -276,10 +346,14 @@ typedef struct Meeting {
                              meets what lies beside it */
     const Record **walked; /* the seam's own edges that the row runs along there */
     size_t walked_count;
+    const Near *near;      /* of the parts that are joined: all that can be met there */
+    size_t near_count;
 } Meeting;
 void meet_layers(const Walk *walk, PlySet *set, const Meeting *meeting);
-/* For all edges, as they are once the seams in `made` are. */
-void meet_edges(Measuring *m, const bool *made, EdgeMet *met);
+/* For all edges, one each, as they are once the seams in `made` are; and those of one
+ * seam again when that has been made. */
+EdgeMet *meet_edges(Measuring *m, const bool *made);
+void meet_seam(Measuring *m, const bool *made, const Seam *seam, EdgeMet *met);
 /* The same layers at another place, where those that taper are thinner or thicker.
  * False if none does. */
 bool meet_again(const Walk *walk, const PlySet *set, Point place, PlySet *there);
@@ -291,6 +365,13 @@ void making_measure(Measuring *m);
  * not compressed, one a colourway, in the base size; NULL where nobody knows what
  * lies there. */
 const Span *making_edge(Measuring *m, const Record *edge, bool *assumed);
+
+/* lay.c: as lay_out(); `paths` by edge index, the numbers of their paths. */
+Lay *lay_out_once(Once once, const Style *style, Stretch2 stretch, const double *strips,
+                  const uint64_t *paths);
+/* As laid_on() and laid_along(). */
+bool laid_on_once(Held *held, const Line *line, const LaidPart *part);
+bool laid_along_once(Held *held, const Line *line, const Line *other, double within);
 
 /* Is anything drawn, or would be if it were known? */
 bool drawn_any(const Measuring *m);
@@ -318,6 +399,12 @@ void fits_fill(Measuring *m);
 
 /* clear.c: how far holes and stiff ends keep from rows and lines. */
 void clear_fill(Measuring *m);
+
+/* rounds.c: which seams lie flat while they are sewn, and what opening is left. */
+void rounds_fill(Measuring *m);
+
+/* stays.c: what keeps edges from stretching. */
+void stays_fill(Measuring *m);
 
 /* feather.c: what the upper brings to the bottom. */
 void feather_fill(Measuring *m);

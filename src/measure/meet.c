@@ -88,32 +88,81 @@ static void set_cut(Measuring *m, const Record *edge, EdgeMet *met)
     }
 }
 
-static void meet_edge(Measuring *m, const bool *made, const Record *edge, EdgeMet *met)
+/* More than any rounding makes of a distance. */
+static const double SURELY_MM = 1;
+
+/* What begins or ends nobody knows where is met from anywhere. */
+static double most_of(const Measuring *m, const Record *edge, const EdgeMet *met)
 {
     const TapeList *tapes = &m->tapes[edge->index];
-    const BackerList *backers = &m->backers[edge->owner->index];
+    bool anywhere = met->binds != TRI_NO && isnan(met->shows);
+    for (size_t i = 0; i < tapes->count; i++)
+        anywhere |= isnan(cell_nominal(m, PART_WIDTH, tapes->items[i]));
+    for (size_t i = 0; i < m->backers[edge->owner->index].count; i++)
+        anywhere |= met->insets[i] && met->insets[i]->presence != VALUE_KNOWN;
+    double own = fmax(or_most(met->reach), or_most(met->fold));
+    double shows = met->binds != TRI_NO ? met->shows : 0;
+    double most = fmax(fmax(met->level_most, or_most(met->margin)), fmax(own, shows));
+    return anywhere ? INFINITY : fmax(most, LAID_SAME_MM) + SURELY_MM;
+}
+
+static void meet_stage(Measuring *m, const bool *made, const Record *edge, EdgeMet *met)
+{
+    const TapeList *tapes = &m->tapes[edge->index];
     met->cut = cut_there(m, made, edge);
     met->bound = joined_so(m, made, edge, "bound");
     met->level_count = 0;
     met->level_most = 0;
     set_cut(m, edge, met);
-    if (record_value(edge, EDGE_BINDING_PART)->record)
-        add_level(m, met, cell_nominal(m, EDGE_BINDING_SHOWS, edge));
+    if (met->binding)
+        add_level(m, met, met->shows);
     for (size_t i = 0; i < tapes->count; i++)
         add_level(m, met, cell_nominal(m, PART_WIDTH, tapes->items[i]));
-    for (size_t i = 0; i < backers->count; i++) {
-        const Value *inset = inset_at(backers->items[i], edge);
-        if (inset && inset->presence == VALUE_KNOWN)
-            add_level(m, met, inset->quantity.nominal);
-    }
+    for (size_t i = 0; i < m->backers[edge->owner->index].count; i++)
+        if (met->insets[i] && met->insets[i]->presence == VALUE_KNOWN)
+            add_level(m, met, met->insets[i]->quantity.nominal);
+    met->most = most_of(m, edge, met);
+    met->layers = reads_edge(m, met, edge);
 }
 
-void meet_edges(Measuring *m, const bool *made, EdgeMet *met)
+static EdgeMet meet_edge(Measuring *m, const Record *edge)
+{
+    int32_t index = (int32_t)edge->index;
+    const BackerList *backers = &m->backers[edge->owner->index];
+    EdgeMet met = {.binds = tri_or(cell_is(m, EDGE_FINISH, index, "bound"),
+                                   cell_is(m, EDGE_FINISH, index, "piped")),
+                   .steps = cell_is(m, EDGE_SKIVE_FORM, index, "step"),
+                   .binding = record_value(edge, EDGE_BINDING_PART)->record,
+                   .shows = cell_nominal(m, EDGE_BINDING_SHOWS, edge),
+                   .insets = ARENA_NEW(&m->scratch, const Value *, backers->count),
+                   .thickness = reads_edge_thickness(m, edge)};
+    for (size_t i = 0; i < backers->count; i++) {
+        const Value *inset = inset_at(backers->items[i], edge);
+        met.insets[i] = inset && inset->presence != VALUE_ABSENT ? inset : NULL;
+    }
+    return met;
+}
+
+EdgeMet *meet_edges(Measuring *m, const bool *made)
 {
     const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    EdgeMet *met = ARENA_NEW(&m->scratch, EdgeMet, edges->count);
     for (size_t i = 0; i < edges->count; i++)
-        if (m->style->lines[i].part)
-            meet_edge(m, made, edges->items[i], &met[i]);
+        if (m->style->lines[i].part) {
+            met[i] = meet_edge(m, edges->items[i]);
+            meet_stage(m, made, edges->items[i], &met[i]);
+        }
+    return met;
+}
+
+void meet_seam(Measuring *m, const bool *made, const Seam *seam, EdgeMet *met)
+{
+    for (size_t side = 0; side < seam->side_count; side++)
+        for (size_t i = 0; i < seam->sides[side].count; i++) {
+            const Record *edge = seam->sides[side].edges[i];
+            if (m->style->lines[edge->index].part)
+                meet_stage(m, made, edge, &met[edge->index]);
+        }
 }
 
 /* ---- The layers ---- */
@@ -159,19 +208,18 @@ static bool stops_short(const Walk *walk, const LaidEdge *edge, Point place, boo
 }
 
 /* `beyond`: the place lies on a margin of the part. */
-static void add_backers(const Walk *walk, PlySet *set, const LaidPart *part, Point place,
-                        bool beyond)
+static void add_backers(const Walk *walk, PlySet *set, const Near *near, Point place, bool beyond)
 {
-    const BackerList *backers = &walk->m->backers[part->part->index];
+    const BackerList *backers = &walk->m->backers[near->part->part->index];
     for (size_t i = 0; i < backers->count; i++) {
         Tri reaches = TRI_YES;
-        for (size_t k = 0; k < part->edge_count; k++) {
-            const Value *inset = inset_at(backers->items[i], part->edges[k].edge);
-            if (!inset || inset->presence == VALUE_ABSENT)
+        for (size_t k = 0; k < near->edge_count; k++) {
+            const Value *inset = walk->met[near->edges[k]->edge->index].insets[i];
+            if (!inset)
                 continue;
             if (inset->presence == VALUE_UNKNOWN)
                 reaches = tri_and(reaches, TRI_UNKNOWN);
-            else if (stops_short(walk, &part->edges[k], place, beyond, inset->quantity.nominal))
+            else if (stops_short(walk, near->edges[k], place, beyond, inset->quantity.nominal))
                 reaches = TRI_NO;
         }
         set->unknown |= reaches == TRI_UNKNOWN;
@@ -201,21 +249,17 @@ static void add_tapes(const Walk *walk, PlySet *set, const LaidEdge *edge, Point
 static void add_binding(const Walk *walk, PlySet *set, const LaidEdge *edge, Point place,
                         bool walked)
 {
-    const Measuring *m = walk->m;
-    const Record *binding = record_value(edge->edge, EDGE_BINDING_PART)->record;
-    int32_t index = (int32_t)edge->edge->index;
-    double shows = cell_nominal(m, EDGE_BINDING_SHOWS, edge->edge), inside;
-    Tri bound =
-        tri_or(cell_is(m, EDGE_FINISH, index, "bound"), cell_is(m, EDGE_FINISH, index, "piped"));
-    if (bound == TRI_NO || (!walked && walk->met[index].bound == TRI_NO))
+    const EdgeMet *met = &walk->met[edge->edge->index];
+    double shows = met->shows, inside;
+    if (met->binds == TRI_NO || (!walked && met->bound == TRI_NO))
         return;
     bool near = walked || isnan(shows) || inside_of(edge, place, shows, &inside);
-    Tri sewn = walked ? TRI_YES : walk->met[index].bound;
-    set->unknown |=
-        near && (tri_and(bound, sewn) == TRI_UNKNOWN || !binding || (!walked && isnan(shows)));
+    Tri sewn = walked ? TRI_YES : met->bound;
+    set->unknown |= near && (tri_and(met->binds, sewn) == TRI_UNKNOWN || !met->binding ||
+                             (!walked && isnan(shows)));
     Draft draft = {
-        .part = binding, .row = walk->row, .cut = CUT_NONE, .layers = 2, .binding = true};
-    if (near && binding && !has_binding(set, &draft))
+        .part = met->binding, .row = walk->row, .cut = CUT_NONE, .layers = 2, .binding = true};
+    if (near && met->binding && !has_binding(set, &draft))
         push(walk, set, draft);
 }
 
@@ -252,16 +296,15 @@ static Draft met_at(const Walk *walk, const LaidPart *part, const LaidEdge *edge
 }
 
 /* The edge whose cut, skive or fold is nearest; NULL where none reaches. */
-static const LaidEdge *nearest_cut(const Walk *walk, const LaidPart *part, Point place,
-                                   double *inside)
+static const LaidEdge *nearest_cut(const Walk *walk, const Near *near, Point place, double *inside)
 {
     const LaidEdge *nearest = NULL;
-    for (size_t i = 0; i < part->edge_count; i++) {
-        double reach = walk->met[part->edges[i].edge->index].reach, here;
-        if (reach == 0 || !inside_of(&part->edges[i], place, or_most(reach), &here) ||
+    for (size_t i = 0; i < near->edge_count; i++) {
+        double reach = walk->met[near->edges[i]->edge->index].reach, here;
+        if (reach == 0 || !inside_of(near->edges[i], place, or_most(reach), &here) ||
             (nearest && fabs(here) >= fabs(*inside)))
             continue;
-        nearest = &part->edges[i];
+        nearest = near->edges[i];
         *inside = here;
     }
     return nearest;
@@ -270,25 +313,26 @@ static const LaidEdge *nearest_cut(const Walk *walk, const LaidPart *part, Point
 /* The part's own layer: at the edge the row runs along as the row says; else by
  * the edge whose cut, skive or fold is nearest. What further edges fold back over
  * the place comes on top. */
-static void add_own(const Walk *walk, PlySet *set, const LaidPart *part, const Meeting *meeting)
+static void add_own(const Walk *walk, PlySet *set, const Near *near, const Meeting *meeting)
 {
+    const LaidPart *part = near->part;
     Draft own = {.part = part->part, .row = walk->row, .cut = CUT_NONE, .layers = 1};
     const Record *at = walked_of(part, meeting);
     double inside;
     if (at) {
         own = own_ply(walk->m, walk->seam, side_of(walk->seam, at), walk->row, at);
     } else {
-        const LaidEdge *nearest = nearest_cut(walk, part, meeting->place, &inside);
+        const LaidEdge *nearest = nearest_cut(walk, near, meeting->place, &inside);
         own = nearest ? met_at(walk, part, nearest, inside) : own;
         at = nearest ? nearest->edge : NULL;
     }
     push(walk, set, own);
-    for (size_t i = 0; i < part->edge_count; i++) {
-        double fold = walk->met[part->edges[i].edge->index].fold;
-        if (part->edges[i].edge == at || fold <= 0 ||
-            !inside_of(&part->edges[i], meeting->place, or_most(fold), &inside))
+    for (size_t i = 0; i < near->edge_count; i++) {
+        double fold = walk->met[near->edges[i]->edge->index].fold;
+        if (near->edges[i]->edge == at || fold <= 0 ||
+            !inside_of(near->edges[i], meeting->place, or_most(fold), &inside))
             continue;
-        Draft folded = met_at(walk, part, &part->edges[i], inside);
+        Draft folded = met_at(walk, part, near->edges[i], inside);
         folded.fold_alone = true;
         push(walk, set, folded);
     }
@@ -324,46 +368,47 @@ static bool runs_along(const LaidPart *part, const Meeting *meeting)
 
 /* Does the part reach the place: within its outline, along it, or on a lasting
  * margin? */
-static Tri reaches(const Walk *walk, const LaidPart *part, const Meeting *meeting, bool *beyond)
+static Tri reaches(const Walk *walk, const Near *near, const Meeting *meeting, bool *beyond)
 {
     Tri margin = TRI_NO;
     *beyond = false;
-    if (laid_covers(part, meeting->place, 0) || runs_along(part, meeting))
+    if (laid_covers(near->part, meeting->place, 0) || runs_along(near->part, meeting))
         return TRI_YES;
-    for (size_t i = 0; i < part->edge_count; i++) {
-        double reach = walk->met[part->edges[i].edge->index].margin;
-        if (reach != 0 && lies_outside(&part->edges[i].line, meeting->place, or_most(reach)))
+    for (size_t i = 0; i < near->edge_count; i++) {
+        double reach = walk->met[near->edges[i]->edge->index].margin;
+        if (reach != 0 && lies_outside(&near->edges[i]->line, meeting->place, or_most(reach)))
             margin = tri_or(margin, isnan(reach) ? TRI_UNKNOWN : TRI_YES);
     }
     *beyond = true;
     return margin;
 }
 
-static void meet_part(const Walk *walk, PlySet *set, const LaidPart *part, const Meeting *meeting)
+static void meet_part(const Walk *walk, PlySet *set, const Near *near, const Meeting *meeting)
 {
+    const LaidPart *part = near->part;
     const Record *walked = walked_of(part, meeting);
     bool beyond = false;
-    Tri here = walked ? TRI_YES : reaches(walk, part, meeting, &beyond);
+    Tri here = walked ? TRI_YES : reaches(walk, near, meeting, &beyond);
     set->unknown |= here == TRI_UNKNOWN;
     if (has_part(set, part->part) || here != TRI_YES)
         return;
-    add_own(walk, set, part, meeting);
-    for (size_t i = 0; i < part->edge_count; i++) {
+    add_own(walk, set, near, meeting);
+    for (size_t i = 0; i < near->edge_count; i++) {
         if (!beyond)
-            add_tapes(walk, set, &part->edges[i], meeting->place);
-        add_binding(walk, set, &part->edges[i], meeting->place, part->edges[i].edge == walked);
+            add_tapes(walk, set, near->edges[i], meeting->place);
+        add_binding(walk, set, near->edges[i], meeting->place, near->edges[i]->edge == walked);
     }
-    add_backers(walk, set, part, meeting->place, beyond);
+    add_backers(walk, set, near, meeting->place, beyond);
 }
 
 void meet_layers(const Walk *walk, PlySet *set, const Meeting *meeting)
 {
-    for (size_t i = 0; i < walk->lay->count; i++) {
-        const LaidPart *part = &walk->lay->parts[i];
-        bool here =
-            meeting->sheet ? part->sheet == meeting->sheet : walked_of(part, meeting) != NULL;
-        if (here && walk->joined[part->part->index])
-            meet_part(walk, set, part, meeting);
+    for (size_t i = 0; i < meeting->near_count; i++) {
+        const Near *near = &meeting->near[i];
+        bool here = meeting->sheet ? near->part->sheet == meeting->sheet
+                                   : walked_of(near->part, meeting) != NULL;
+        if (here)
+            meet_part(walk, set, near, meeting);
     }
 }
 
@@ -376,8 +421,7 @@ bool meet_again(const Walk *walk, const PlySet *set, Point place, PlySet *there)
     for (size_t i = 0; i < set->count; i++) {
         Draft *draft = &there->items[i];
         *draft = set->items[i];
-        if (!draft->placed ||
-            cell_is(walk->m, EDGE_SKIVE_FORM, (int32_t)draft->edge->index, "step") == TRI_YES)
+        if (!draft->placed || walk->met[draft->edge->index].steps == TRI_YES)
             continue;
         tapers = true;
         if (inside_of(draft->laid, place, INFINITY, &draft->inside) && draft->cut != CUT_OUTSIDE)

@@ -4,19 +4,15 @@
 
 #include "measure/measuring.h"
 
-Span span_add(Span a, Span b)
+/* fmin() and fmax() without the call: what is not a number gives way. */
+static double lesser(double a, double b)
 {
-    return (Span){a.nominal + b.nominal, a.lo + b.lo, a.hi + b.hi};
+    return a <= b || isnan(b) ? a : b;
 }
 
-Span span_subtract(Span a, Span b)
+static double greater(double a, double b)
 {
-    return (Span){a.nominal - b.nominal, a.lo - b.hi, a.hi - b.lo};
-}
-
-Span span_shift(Span span, double by)
-{
-    return (Span){span.nominal + by, span.lo + by, span.hi + by};
+    return a >= b || isnan(b) ? a : b;
 }
 
 Span span_multiply(Span a, Span b)
@@ -24,8 +20,8 @@ Span span_multiply(Span a, Span b)
     if (isnan(a.nominal) || isnan(b.nominal))
         return span_exact(NAN);
     double p = a.lo * b.lo, q = a.lo * b.hi, r = a.hi * b.lo, s = a.hi * b.hi;
-    return (Span){a.nominal * b.nominal, fmin(fmin(p, q), fmin(r, s)),
-                  fmax(fmax(p, q), fmax(r, s))};
+    return (Span){a.nominal * b.nominal, lesser(lesser(p, q), lesser(r, s)),
+                  greater(greater(p, q), greater(r, s))};
 }
 
 Span span_absolute(Span a)
@@ -51,35 +47,13 @@ Span span_least(Span a, Span b)
     return (Span){fmin(a.nominal, b.nominal), fmin(a.lo, b.lo), fmin(a.hi, b.hi)};
 }
 
-Span cell_get(const Measuring *m, FieldId id, int32_t record, uint32_t lane)
-{
-    if (record < 0)
-        return span_exact(NAN);
-    const Column *column = &m->columns->fields[id];
-    size_t cell = column_cell(column, (uint32_t)record, lane);
-    return (Span){column->nominal[cell], column->lo[cell], column->hi[cell]};
-}
-
-double cell_nominal(const Measuring *m, FieldId id, const Record *record)
-{
-    return cell_get(m, id, (int32_t)record->index, 0).nominal;
-}
-
-void cell_put(Measuring *m, FieldId id, uint32_t record, uint32_t lane, Span span)
-{
-    Column *column = &m->columns->fields[id];
-    size_t cell = column_cell(column, record, lane);
-    column->nominal[cell] = span.nominal;
-    column->lo[cell] = span.lo;
-    column->hi[cell] = span.hi;
-}
-
 Tri cell_is(const Measuring *m, FieldId id, int32_t record, const char *word)
 {
     double code = cell_get(m, id, record, 0).nominal;
     if (isnan(code))
         return TRI_UNKNOWN;
-    return strcmp(field_at(id)->words->words[(size_t)code], word) == 0 ? TRI_YES : TRI_NO;
+    const char *own = field_at(id)->words->words[(size_t)code];
+    return *own == *word && strcmp(own, word) == 0 ? TRI_YES : TRI_NO;
 }
 
 void cell_put_tri(Measuring *m, FieldId id, uint32_t record, Tri tri, const char *note)

@@ -65,8 +65,13 @@ static void fill_known(Measuring *m, FieldId id, const Record *record, Origin *o
     const Value *value = record_value(record, id);
     Column *column = &m->columns->fields[id];
     FieldType type = field_at(id)->type;
+    Span span = {0};
     for (uint32_t lane = 0; lane < column->stride; lane++) {
-        Span span = span_exact(value->code);
+        if (lane > 0 && m->lanes[lane].colourway > 0) { /* as in the first colourway */
+            cell_put(m, id, record->index, lane, span);
+            continue;
+        }
+        span = span_exact(value->code);
         if (type == FIELD_RANGE)
             span = (Span){NAN, value->quantity.lo, value->quantity.hi};
         else if (type == FIELD_NUMBER)

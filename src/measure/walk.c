@@ -2,8 +2,9 @@
  * src/measure only. */
 #include "measure/walk.h"
 
+#include <string.h>
+
 #include "base/sort.h"
-#include "shape/area.h"
 
 /* Edges that are sewn on one another are in place if they lie no further apart. */
 static const double IN_PLACE_MM = 1;
@@ -37,14 +38,9 @@ static double sewn_inside(const Measuring *m, const Seam *seam, size_t side, con
 }
 
 /* Where a tight bend cuts the line beside it, the row goes on straight. */
-static bool line_beside(Arena *arena, const Line *line, double inside, Line *beside)
+static Line join_pieces(Arena *arena, const Line *pieces, size_t count)
 {
-    Line *pieces;
-    size_t count = area_beside(arena, line, inside, &pieces), points = 0;
-    if (count <= 1) {
-        *beside = count ? pieces[0] : (Line){0};
-        return count > 0;
-    }
+    size_t points = 0;
     for (size_t i = 0; i < count; i++)
         points += pieces[i].count;
     Point *all = ARENA_NEW(arena, Point, points);
@@ -52,21 +48,42 @@ static bool line_beside(Arena *arena, const Line *line, double inside, Line *bes
     for (size_t i = 0; i < count; i++)
         for (size_t k = 0; k < pieces[i].count; k++)
             all[points++] = pieces[i].points[k];
-    *beside = line_new(arena, all, points);
-    return true;
+    return line_new(arena, all, points);
+}
+
+/* No line where the bend leaves nothing of it. */
+static const Lines *line_beside(Held *held, const Line *line, double inside)
+{
+    const KeyWord key[] = {{KEY_LEG}, {line->number}, {.number = inside}};
+    const size_t words = sizeof key / sizeof key[0];
+    const Lines *kept = held_find(held, key, words);
+    if (kept)
+        return kept;
+    Arena arena = {0};
+    const Once once = {held, &arena};
+    const Lines *pieces = once_beside(once, line, inside);
+    if (pieces->count <= 1)
+        return pieces;
+    Line joined = join_pieces(&arena, pieces->items, pieces->count);
+    kept = once_keep(once, key, words, &joined, NULL, 1);
+    arena_free(&arena);
+    return kept;
 }
 
 static bool add_leg(Walker *w, Track *track, const Record *edge, double inside)
 {
     const LaidEdge *laid = w->walk.lay->of_edge[edge->index];
-    Arena *arena = &w->walk.m->scratch; /* rows' lines are asked about later */
     Leg leg = {.part = w->walk.lay->of_part[edge->owner->index],
                .edge = laid,
                .start = track->length,
                .partners = ARENA_NEW(w->walk.arena, const LaidEdge *, w->walk.seam->side_count)};
     leg.line = laid->line;
-    if (inside != 0 && !line_beside(arena, &laid->line, inside, &leg.line))
-        return false;
+    if (inside != 0) {
+        const Lines *beside = line_beside(w->walk.m->held, &laid->line, inside);
+        if (beside->count == 0)
+            return false;
+        leg.line = beside->items[0];
+    }
     leg.length = line_length(&leg.line);
     track->length += leg.length;
     track->legs[track->count++] = leg;
@@ -101,8 +118,8 @@ static const LaidEdge *partner_of(const Walker *w, const Leg *leg, size_t side)
         const LaidEdge *edge = lay->of_edge[other->edges[i]->index];
         if (!part || !edge || !leg->part->sheet || part->sheet != leg->part->sheet)
             continue;
-        if (lap ? laid_on(&leg->edge->line, part)
-                : laid_along(&leg->edge->line, &edge->line, IN_PLACE_MM))
+        if (lap ? laid_on_once(w->walk.m->held, &leg->edge->line, part)
+                : laid_along_once(w->walk.m->held, &leg->edge->line, &edge->line, IN_PLACE_MM))
             return edge;
     }
     return NULL;
@@ -150,6 +167,146 @@ bool walk_find_edge(Walker *w, const Record *edge, double inside)
     w->sides = ARENA_NEW(w->walk.arena, Track, 1);
     w->sides[0] = (Track){.legs = ARENA_NEW(w->walk.arena, Leg, 1), .needed = true};
     return add_leg(w, &w->sides[0], edge, inside);
+}
+
+/* ---- What the row can meet ---- */
+
+static bool same_sheet(const LaidPart *part, const Leg *leg)
+{
+    return part == leg->part || (part->sheet && part->sheet == leg->part->sheet);
+}
+
+/* Does the row run along the edge there? It is met then however far off its line. */
+static bool leg_walks(const Walker *w, const Leg *leg, const Record *edge)
+{
+    bool walks = leg->edge->edge == edge;
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        walks |= leg->partners[side] && leg->partners[side]->edge == edge;
+    return walks;
+}
+
+static bool leg_walks_part(const Walker *w, const Leg *leg, const Record *part)
+{
+    bool walks = leg->part->part == part;
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        walks |= leg->partners[side] && leg->partners[side]->edge->owner == part;
+    return walks;
+}
+
+static Near near_of(const Walker *w, const Leg *leg, const LaidPart *part)
+{
+    Near near = {.part = part,
+                 .edges = ARENA_NEW(w->walk.arena, const LaidEdge *, part->edge_count)};
+    for (size_t i = 0; i < part->edge_count; i++) {
+        const LaidEdge *edge = &part->edges[i];
+        double most = w->walk.met[edge->edge->index].most;
+        if (leg_walks(w, leg, edge->edge) ||
+            once_may_near(once_in(w->walk.m, w->walk.arena), &leg->line, &edge->line, most))
+            near.edges[near.edge_count++] = edge;
+    }
+    return near;
+}
+
+static double most_of(const Walker *w, const LaidPart *part)
+{
+    double most = LAID_SAME_MM;
+    for (size_t i = 0; i < part->edge_count; i++)
+        most = fmax(most, w->walk.met[part->edges[i].edge->index].most);
+    return most;
+}
+
+static void find_near(const Walker *w, Leg *leg)
+{
+    const Lay *lay = w->walk.lay;
+    Box own = line_box(&leg->line);
+    leg->near = ARENA_NEW(w->walk.arena, Near, lay->count);
+    for (size_t p = 0; p < lay->count; p++) {
+        const LaidPart *part = &lay->parts[p];
+        bool along = leg_walks_part(w, leg, part->part);
+        if (!w->walk.joined[part->part->index] || !(along || same_sheet(part, leg)))
+            continue;
+        double apart = box_gap2(&own, &part->box), most = most_of(w, part);
+        if (!along && apart > most * most)
+            continue;
+        Near near = near_of(w, leg, part);
+        if (along || near.edge_count > 0 || apart <= LAID_SAME_MM * LAID_SAME_MM)
+            leg->near[leg->near_count++] = near;
+    }
+}
+
+/* ---- The numbers of legs and walks ---- */
+
+static uint64_t number_of(const Walker *w, const Key *key)
+{
+    return held_number_of(w->walk.m->held, key->words, key->count);
+}
+
+static void add_near_key(const Walker *w, Key *key, const Near *near)
+{
+    const LaidPart *part = near->part;
+    key_whole(key, part->shape);
+    key_whole(key, part->other_half);
+    key_whole(key, part->sheet ? (uint64_t)(part->sheet - w->walk.m->style->sheets) : KEPT_NONE);
+    key_whole(key, w->walk.m->part_reads[part->part->index]);
+    key_whole(key, near->edge_count);
+    for (size_t i = 0; i < near->edge_count; i++)
+        key_whole(key, w->walk.met[near->edges[i]->edge->index].layers);
+}
+
+static void look_from(const Walker *w, Leg *leg)
+{
+    Key key = key_new(w->walk.arena, KEY_LEG_NEAR);
+    find_near(w, leg);
+    key_whole(&key, leg->line.number);
+    key_whole(&key, leg->edge->edge->index);
+    key_whole(&key, leg->part->shape);
+    key_whole(&key, leg->part->other_half);
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        key_whole(&key, leg->partners[side] ? leg->partners[side]->edge->index : KEPT_NONE);
+    for (size_t i = 0; i < leg->near_count; i++)
+        add_near_key(w, &key, &leg->near[i]);
+    leg->number = number_of(w, &key);
+}
+
+/* What the row itself has to say, and which edges are on which side. */
+static uint64_t seam_number(const Walker *w)
+{
+    const Walk *walk = &w->walk;
+    Key key = key_new(walk->arena, KEY_SEAM);
+    key_whole(&key, walk->row != NULL);
+    if (walk->row) {
+        int32_t seam = (int32_t)walk->seam->record->index;
+        key_number(&key, cell_get(walk->m, SEAM_JOIN, seam, 0).nominal);
+        key_number(&key, cell_nominal(walk->m, ROW_DOES, walk->row));
+    }
+    key_whole(&key, walk->seam->side_count);
+    for (size_t side = 0; side < walk->seam->side_count; side++) {
+        const SeamSide *edges = &walk->seam->sides[side];
+        key_whole(&key, edges->bare ? edges->bare->index : KEPT_NONE);
+        key_whole(&key, edges->count);
+        for (size_t i = 0; i < edges->count; i++)
+            key_whole(&key, edges->edges[i]->index);
+    }
+    return number_of(w, &key);
+}
+
+void walk_look(Walker *w)
+{
+    Key key = key_new(w->walk.arena, KEY_WALK);
+    w->seam = seam_number(w);
+    key_whole(&key, w->seam);
+    key_whole(&key, w->lead);
+    for (size_t side = 0; side < w->walk.seam->side_count; side++) {
+        const Track *track = &w->sides[side];
+        key_whole(&key, track->needed);
+        key_whole(&key, track->against);
+        key_whole(&key, track->count);
+        for (size_t i = 0; i < track->count; i++) {
+            look_from(w, &track->legs[i]);
+            key_whole(&key, track->legs[i].number);
+        }
+    }
+    w->number = number_of(w, &key);
 }
 
 /* ---- Marks along the row ---- */
@@ -203,8 +360,8 @@ static void add_mark(Walker *w, double at)
 
 static void mark_line(Walker *w, const Track *track, const Leg *leg, const Line *line, double level)
 {
-    double *at;
-    size_t found = line_levels(w->walk.arena, &leg->line, line, level, &at);
+    const double *at;
+    size_t found = once_levels(once_in(w->walk.m, w->walk.arena), &leg->line, line, level, &at);
     for (size_t k = 0; k < found; k++)
         add_mark(w, to_row(w, track, leg, at[k]));
 }
@@ -215,6 +372,9 @@ static void mark_margin_end(Walker *w, const Track *track, const Leg *leg, const
 {
     Point way = line_direction(line, at), end = line_point(line, at);
     const Point out[2] = {end, {end.x + way.y * margin, end.y - way.x * margin}};
+    const Box reach = line_box(&leg->line), box = box_around(out[0], out[1]);
+    if (box_gap2(&reach, &box) > 0)
+        return;
     Line side = line_new(w->walk.arena, out, 2);
     mark_line(w, track, leg, &side, 0);
 }
@@ -238,37 +398,45 @@ static void mark_edge(Walker *w, const Track *track, const Leg *leg, const LaidE
 
 static void mark_track(Walker *w, const Track *track)
 {
-    const Lay *lay = w->walk.lay;
     for (size_t i = 0; i < track->count; i++) {
         const Leg *leg = &track->legs[i];
         Box reach = line_box(&leg->line);
         add_mark(w, to_row(w, track, leg, 0));
         add_mark(w, to_row(w, track, leg, leg->length));
-        for (size_t p = 0; p < lay->count; p++) {
-            const LaidPart *part = &lay->parts[p];
-            bool same = part == leg->part || (part->sheet && part->sheet == leg->part->sheet);
-            if (!same || !w->walk.joined[part->part->index])
+        for (size_t p = 0; p < leg->near_count; p++) {
+            const Near *near = &leg->near[p];
+            if (!same_sheet(near->part, leg))
                 continue;
-            if (box_gap2(&reach, &part->box) == 0)
-                mark_line(w, track, leg, &part->outline, 0);
-            for (size_t k = 0; k < part->edge_count; k++)
-                mark_edge(w, track, leg, &part->edges[k], reach);
+            if (box_gap2(&reach, &near->part->box) == 0)
+                mark_line(w, track, leg, &near->part->outline, 0);
+            for (size_t k = 0; k < near->edge_count; k++)
+                mark_edge(w, track, leg, near->edges[k], reach);
         }
     }
 }
 
 /* ---- Layers along the row ---- */
 
-static Meeting meeting_on(const Walker *w, const Track *track, double from, double to)
+/* A stretch of the row on a leg; how far to both sides of its middle. */
+static OnLeg stretch_on(const Walker *w, const Track *track, double from, double to, double *half)
 {
     OnLeg on = from_row(w, track, (from + to) / 2);
-    double half = fmax((to - from) / 2 * on.rate, MEET_ALONG_MM);
+    *half = fmax((to - from) / 2 * on.rate, MEET_ALONG_MM);
+    return on;
+}
+
+static Meeting meeting_on(const Walker *w, const Track *track, double from, double to)
+{
+    double half;
+    OnLeg on = stretch_on(w, track, from, to, &half);
     Meeting meeting = {on.leg->part->sheet,
                        line_point(&on.leg->line, on.at),
                        line_point(&on.leg->line, on.at - half),
                        line_point(&on.leg->line, on.at + half),
                        ARENA_NEW(w->walk.arena, const Record *, w->walk.seam->side_count),
-                       1};
+                       1,
+                       on.leg->near,
+                       on.leg->near_count};
     meeting.walked[0] = on.leg->edge->edge;
     meeting.walked_count = w->walk.row != NULL; /* along a bare edge nothing is sewn */
     return meeting;
@@ -289,6 +457,12 @@ static Point place_at(const Walker *w, double at)
     return line_point(&on.leg->line, on.at);
 }
 
+/* Is the side walked along elsewhere while the lead is on the leg? */
+static bool walks_apart(const Walker *w, const Leg *leg, size_t side)
+{
+    return side != w->lead && w->sides[side].needed && !leg->partners[side];
+}
+
 static PlySet layers_on(const Walker *w, double from, double to)
 {
     PlySet set = {0};
@@ -297,12 +471,11 @@ static PlySet layers_on(const Walker *w, double from, double to)
     Meeting meeting = meeting_on(w, lead, from, to);
     add_partners(w, &meeting, leg);
     meet_layers(&w->walk, &set, &meeting);
-    for (size_t side = 0; side < w->walk.seam->side_count; side++) {
-        if (side == w->lead || !w->sides[side].needed || leg->partners[side])
-            continue;
-        meeting = meeting_on(w, &w->sides[side], from, to);
-        meet_layers(&w->walk, &set, &meeting);
-    }
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        if (walks_apart(w, leg, side)) {
+            meeting = meeting_on(w, &w->sides[side], from, to);
+            meet_layers(&w->walk, &set, &meeting);
+        }
     return set;
 }
 
@@ -354,15 +527,121 @@ static double bulge_of(const Walker *w, const Stretch *stretch, const PlySet *mi
     return bulge;
 }
 
+/* ---- Layers as they are kept ---- */
+
+KeptDraft kept_draft(const Draft *draft)
+{
+    return (KeptDraft){.part = draft->part ? draft->part->index : KEPT_NONE,
+                       .edge = draft->edge ? draft->edge->index : KEPT_NONE,
+                       .layers = draft->layers,
+                       .inside = {draft->inside, draft->inside, draft->inside},
+                       .cut = draft->cut,
+                       .binding = draft->binding,
+                       .placed = draft->placed,
+                       .fold_alone = draft->fold_alone};
+}
+
+static const Record *record_at(const Walker *w, Subject subject, uint64_t index)
+{
+    return index == KEPT_NONE ? NULL : values_list(w->walk.m, subject)->items[index];
+}
+
+Draft kept_taken(const Walker *w, const KeptDraft *kept, int place)
+{
+    return (Draft){.part = record_at(w, SUBJECT_PART, kept->part),
+                   .edge = record_at(w, SUBJECT_EDGE, kept->edge),
+                   .row = w->walk.row,
+                   .cut = kept->cut,
+                   .layers = kept->layers,
+                   .binding = kept->binding,
+                   .placed = kept->placed,
+                   .fold_alone = kept->fold_alone,
+                   .inside = kept->inside[place]};
+}
+
+/* What lies between two marks, or halfway. */
+typedef struct Piece {
+    bool unknown, tapers;
+    size_t count;
+    KeptDraft drafts[];
+} Piece;
+
+static const Piece *meet_piece(const Walker *w, double from, double to, const KeyWord *key,
+                               size_t words)
+{
+    PlySet middle = layers_on(w, from, to), begin, end;
+    bool tapers = meet_again(&w->walk, &middle, place_at(w, from), &begin);
+    if (tapers)
+        meet_again(&w->walk, &middle, place_at(w, to), &end);
+    Piece *piece = held_keep(w->walk.m->held, key, words,
+                             sizeof *piece + middle.count * sizeof piece->drafts[0]);
+    *piece = (Piece){middle.unknown, tapers, middle.count};
+    for (size_t i = 0; i < middle.count; i++) {
+        piece->drafts[i] = kept_draft(&middle.items[i]);
+        piece->drafts[i].inside[1] = begin.items[i].inside;
+        piece->drafts[i].inside[2] = tapers ? end.items[i].inside : middle.items[i].inside;
+    }
+    return piece;
+}
+
+static void add_on_key(const Walker *w, Key *key, const Track *track, double from, double to)
+{
+    double half;
+    OnLeg on = stretch_on(w, track, from, to, &half);
+    key_whole(key, on.leg->number);
+    key_number(key, on.at);
+    key_number(key, half);
+}
+
+static void add_point_key(Key *key, Point point)
+{
+    key_number(key, point.x);
+    key_number(key, point.y);
+}
+
+/* By what lies near there only: what changes elsewhere along the row is nothing to it. */
+static const Piece *piece_of(const Walker *w, double from, double to)
+{
+    const Track *lead = &w->sides[w->lead];
+    const Leg *leg = leg_at(lead, (from + to) / 2);
+    Key key = key_new(w->walk.arena, KEY_PIECE);
+    key_whole(&key, w->seam);
+    key_whole(&key, w->lead);
+    add_point_key(&key, place_at(w, from));
+    add_point_key(&key, place_at(w, to));
+    add_on_key(w, &key, lead, from, to);
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        if (walks_apart(w, leg, side))
+            add_on_key(w, &key, &w->sides[side], from, to);
+        else
+            key_whole(&key, KEPT_NONE);
+    const Piece *piece = held_find(w->walk.m->held, key.words, key.count);
+    return piece ? piece : meet_piece(w, from, to, key.words, key.count);
+}
+
+static PlySet set_at(const Walker *w, const Piece *piece, int place)
+{
+    PlySet set = {.items = ARENA_NEW(w->walk.arena, Draft, piece->count),
+                  .count = piece->count,
+                  .capacity = piece->count,
+                  .unknown = piece->unknown};
+    for (size_t i = 0; i < piece->count; i++)
+        set.items[i] = kept_taken(w, &piece->drafts[i], place);
+    return set;
+}
+
 /* Where a taper does not run straight the stretch is halved until it nearly does. */
 static void add_stretch(Walker *w, double from, double to, int halvings)
 {
-    PlySet set = layers_on(w, from, to);
-    Stretch stretch = {.from = from, .to = to, .begin = set, .end = set};
-    bool tapers = meet_again(&w->walk, &set, place_at(w, from), &stretch.begin);
-    if (tapers)
-        meet_again(&w->walk, &set, place_at(w, to), &stretch.end);
-    if (tapers && halvings > 0 && bulge_of(w, &stretch, &set) > STRAIGHT_MM) {
+    const Piece *piece = piece_of(w, from, to);
+    bool tapers = piece->tapers;
+    PlySet middle = set_at(w, piece, 0);
+    Stretch stretch = {.from = from, .to = to, .begin = middle, .end = middle, .tapers = tapers};
+    if (tapers) {
+        stretch.begin = set_at(w, piece, 1);
+        stretch.end = set_at(w, piece, 2);
+    }
+    if (tapers && halvings > 0 && bulge_of(w, &stretch, &middle) > STRAIGHT_MM) {
         add_stretch(w, from, (from + to) / 2, halvings - 1);
         add_stretch(w, (from + to) / 2, to, halvings - 1);
         return;
@@ -373,24 +652,58 @@ static void add_stretch(Walker *w, double from, double to, int halvings)
         last->to = to;
         return;
     }
-    stretch.tapers = tapers;
     *ARENA_PUSH(w->walk.arena, w->stretches, w->count, w->capacity) = stretch;
 }
 
-/* From mark to mark; the row ends where it leaves its own part. */
-void walk_go(Walker *w)
+/* ---- From mark to mark ---- */
+
+typedef struct Reach {
+    double from, to;
+} Reach;
+
+typedef struct Reaches {
+    size_t count;
+    Reach items[];
+} Reaches;
+
+static size_t between_marks(Walker *w, Reach *reaches)
 {
     double from = 0, length = w->sides[w->lead].length;
-    for (size_t side = 0; side < w->walk.seam->side_count; side++)
-        mark_track(w, &w->sides[side]);
-    add_mark(w, length);
-    sort_numbers(w->marks, w->mark_count);
+    size_t count = 0;
     for (size_t i = 0; i < w->mark_count; i++) {
         double to = w->marks[i];
         if (to - from < STRETCH_LEAST_MM && !(to >= length && to > from))
             continue;
         if (on_its_part(w, (from + to) / 2))
-            add_stretch(w, from, to, HALVINGS_MOST);
+            reaches[count++] = (Reach){from, to};
         from = to;
     }
+    return count;
+}
+
+static const Reaches *mark_all(Walker *w, const KeyWord *key, size_t words)
+{
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        mark_track(w, &w->sides[side]);
+    add_mark(w, w->sides[w->lead].length);
+    sort_numbers(w->marks, w->mark_count);
+    Reach *own = ARENA_NEW(w->walk.arena, Reach, w->mark_count);
+    size_t count = between_marks(w, own);
+    Reaches *reaches =
+        held_keep(w->walk.m->held, key, words, sizeof *reaches + count * sizeof *own);
+    reaches->count = count;
+    memcpy(reaches->items, own, count * sizeof *own);
+    return reaches;
+}
+
+/* The row ends where it leaves its own part. */
+void walk_go(Walker *w)
+{
+    const KeyWord key[] = {{KEY_MARKS}, {w->number}};
+    const size_t words = sizeof key / sizeof key[0];
+    const Reaches *reaches = held_find(w->walk.m->held, key, words);
+    if (!reaches)
+        reaches = mark_all(w, key, words);
+    for (size_t i = 0; i < reaches->count; i++)
+        add_stretch(w, reaches->items[i].from, reaches->items[i].to, HALVINGS_MOST);
 }

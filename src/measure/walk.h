@@ -16,6 +16,9 @@ typedef struct Leg {
     const LaidEdge *edge;
     double start, length;      /* mm along the whole side */
     const LaidEdge **partners; /* of the lead: by side, the edge that lies in place; NULL: none */
+    Near *near;                /* of the parts that are joined: all that can be met from it */
+    size_t near_count;
+    uint64_t number;           /* the same while all that can be met from it lies alike */
 } Leg;
 
 /* Edges of a chain follow each other as the seam lists them; where both sides have
@@ -39,6 +42,8 @@ typedef struct Walker {
     Walk walk;
     Track *sides; /* one a side */
     size_t lead;
+    uint64_t seam;   /* a number: the same while the seam and the row are alike */
+    uint64_t number; /* the same where the same layers lie along the same lines */
     double *marks; /* mm along the row where something may begin or end */
     size_t mark_count, mark_capacity;
     Stretch *stretches;
@@ -50,7 +55,22 @@ typedef struct Walker {
 bool walk_find(Walker *w);
 /* A single side along one drawn edge, `inside` mm inside its line. */
 bool walk_find_edge(Walker *w, const Record *edge, double inside);
+/* Once the sides are found: what the row can meet, and the number of the walk. */
+void walk_look(Walker *w);
 /* Fills the stretches, in order along the row. */
 void walk_go(Walker *w);
+
+/* A layer as it is kept: records by index. Where it lies is worked out by then. */
+typedef struct KeptDraft {
+    uint64_t part, edge; /* KEPT_NONE: none */
+    double layers;
+    double inside[3];    /* in the middle of a stretch, at its beginning and end */
+    Cut cut;
+    bool binding, placed, fold_alone;
+} KeptDraft;
+#define KEPT_NONE UINT64_MAX
+
+KeptDraft kept_draft(const Draft *draft);
+Draft kept_taken(const Walker *w, const KeptDraft *kept, int place);
 
 #endif

@@ -38,16 +38,23 @@ const YamlNode *state_tree(const Review *review, Arena *arena, const State *stat
     return tree;
 }
 
+const Patch *state_patches(const Review *review, Arena *arena, const State *state, size_t *count)
+{
+    Patch *patches = ARENA_NEW(arena, Patch, state->count + 1);
+    *count = 0;
+    if (review->stage)
+        patches[(*count)++] = (Patch){"stage", review->stage, review->stage};
+    for (size_t i = 0; i < state->count; i++)
+        if (!state->edits[i].aside)
+            patches[(*count)++] = patch_of(&state->edits[i]);
+    return patches;
+}
+
 static Style *state_style(const Review *review, Arena *arena, const State *state,
                           Messages *messages)
 {
-    Patch *patches = ARENA_NEW(arena, Patch, state->count + 1);
-    size_t count = 0;
-    if (review->stage)
-        patches[count++] = (Patch){"stage", review->stage, review->stage};
-    for (size_t i = 0; i < state->count; i++)
-        if (!state->edits[i].aside)
-            patches[count++] = patch_of(&state->edits[i]);
+    size_t count;
+    const Patch *patches = state_patches(review, arena, state, &count);
     return style_from_shelf(state->base->shelf, state->base->file, state->alternative, patches,
                             count, messages);
 }
@@ -186,7 +193,9 @@ Built *built_new(const Review *review, const State *state, Messages *messages)
         built_free(built);
         return NULL;
     }
-    built->judgement = judge(built->style, state->ground->rules, state->ground->factory);
+    const Ground *ground = state->ground;
+    built->judgement =
+        judge_from_shelf(ground->shelf, built->style, ground->rules, ground->factory);
     find_changed(review, built, state);
     stops_build(built);
     return built;

@@ -8,6 +8,8 @@
 /* A change that is asked for. */
 typedef struct Change {
     Review *review;
+    State state;          /* that it comes on top of */
+    const YamlNode *tree; /* of that state */
     const char *path;
     const YamlNode *node; /* NULL: removes */
     ValuePlace place;
@@ -54,6 +56,41 @@ static bool same_value(const Change *change, const YamlNode *there)
     return same;
 }
 
+/* ---- Where it stands in the file ---- */
+
+Where change_where(const Built *built, const char *path, const YamlNode **node)
+{
+    Arena scratch = {0};
+    const YamlNode *holder = patch_path_node(built->written, path);
+    if (node)
+        *node = holder;
+    for (size_t length = strlen(path); !holder && length > 0;) {
+        do
+            length--;
+        while (length > 0 && path[length] != '.');
+        holder = patch_path_node(built->written, arena_copy(&scratch, path, length));
+    }
+    Where at = yaml_where(holder ? holder : built->written);
+    arena_free(&scratch);
+    return at;
+}
+
+/* ", was 3 mm at styles/skerry.yaml": what a typed value says of where it comes from. */
+static Where typed_at(const Change *change, const char *path)
+{
+    enum { SHOWN_MOST = 40 };
+    Arena *arena = &change->review->arena;
+    const YamlNode *there;
+    Where at = change_where(change->review->now, path, &there);
+    const char *was = there && there->kind == YAML_SCALAR ? node_text(arena, there) : NULL;
+    if (was && strlen(was) <= SHOWN_MOST)
+        at.file = arena_printf(arena, ", was %s at %s", was, at.file);
+    else
+        at.file =
+            arena_printf(arena, ", %s %s", there ? "was other at" : "not written in", at.file);
+    return at;
+}
+
 /* ---- Values below a mapping that is not there yet ---- */
 
 /* "skive" of skive.width; 0: the field stands alone. */
@@ -93,7 +130,7 @@ static bool take_group(Change *change)
         strcmp(change->path + path_length - below, field->name + group_length(field)) != 0)
         return true;
     Arena *arena = &change->review->arena;
-    const YamlNode *tree = change->review->now->tree;
+    const YamlNode *tree = change->tree;
     const char *path = arena_copy(arena, change->path, path_length - below);
     const YamlNode *group = patch_path_node(tree, path);
     bool unknown = yaml_is_word(group, "unknown"), removes = !change->node;
@@ -102,7 +139,8 @@ static bool take_group(Change *change)
         change->path = path;
     } else if (!removes && (!group || unknown)) {
         change->node =
-            node_typed(arena, path, group_text(arena, change, unknown), NULL, change->problem);
+            node_typed(arena, typed_at(change, path), group_text(arena, change, unknown), NULL,
+                       change->problem);
         change->path = path;
     }
     if (change->path != path)
@@ -134,9 +172,8 @@ static bool any_moves(const State *state, const Edit *edit)
 static State state_with(const Change *change, Arena *scratch)
 {
     Review *review = change->review;
-    State state = *review_state(review);
-    Edit edit = {change->path, change->node, !patch_path_leads(review->now->tree, change->path),
-                 false};
+    State state = change->state;
+    Edit edit = {change->path, change->node, !patch_path_leads(change->tree, change->path), false};
     Edit *edits = ARENA_NEW(&review->arena, Edit, state.count + 1);
     bool moves = any_moves(&state, &edit);
     size_t count = 0;
@@ -166,7 +203,7 @@ static bool is_drawn(const Change *change)
 {
     const Record *record = change->place.record;
     const Value *value = record ? record_value(record, change->place.field) : NULL;
-    if (!value || !value->drawn || patch_path_leads(change->review->now->tree, change->path))
+    if (!value || !value->drawn || patch_path_leads(change->tree, change->path))
         return false;
     Arena arena = {0};
     Text now = {0};
@@ -187,7 +224,7 @@ static bool is_drawn(const Change *change)
 /* What is not there need not be removed, where it might be. */
 static bool removes_nothing(const Change *change)
 {
-    const YamlNode *tree = change->review->now->tree;
+    const YamlNode *tree = change->tree;
     if (change->node || patch_path_leads(tree, change->path))
         return false;
     const char *last = strrchr(change->path, '.');
@@ -206,35 +243,69 @@ static bool refuse_missing(const Change *change)
     Arena scratch = {0};
     Messages messages = {0};
     Patch patch = {.path = change->path};
-    patch_tree(&scratch, change->review->now->tree, &patch, 1, &messages);
+    patch_tree(&scratch, change->tree, &patch, 1, &messages);
     problem_say(change->problem, &messages);
     messages_free(&messages);
     arena_free(&scratch);
     return false;
 }
 
-bool review_set(Review *review, const char *path, const char *value, Text *problem)
+/* Adds the value to the change's state, unless it is the present one. */
+static bool take_value(Change *change, Arena *scratch, const ReviewValue *value, bool *changes)
 {
-    Change change = {.review = review, .problem = problem};
-    change.path = arena_copy(&review->arena, path, strlen(path));
-    change.place = place_of_path(review->now->style, path);
-    if (value) {
-        const Field *field = change.place.record ? field_at(change.place.field) : NULL;
-        change.node = node_typed(&review->arena, change.path, value, field, problem);
-        if (!change.node)
+    Review *review = change->review;
+    change->path = arena_copy(&review->arena, value->path, strlen(value->path));
+    change->place = place_of_path(review->now->style, value->path);
+    change->node = NULL;
+    if (value->value) {
+        const Field *field = change->place.record ? field_at(change->place.field) : NULL;
+        change->node = node_typed(&review->arena, typed_at(change, change->path), value->value,
+                                  field, change->problem);
+        if (!change->node)
             return false;
     }
-    if (is_drawn(&change) || !take_group(&change))
+    if (is_drawn(change) || !take_group(change))
         return false;
-    const YamlNode *there = patch_path_node(review->now->tree, change.path);
-    if (removes_nothing(&change) || (there && same_value(&change, there)))
+    const YamlNode *there = patch_path_node(change->tree, change->path);
+    if (removes_nothing(change) || (there && same_value(change, there)))
         return true;
-    if (!there && !change.node)
-        return refuse_missing(&change);
+    if (!there && !change->node)
+        return refuse_missing(change);
+    change->state = state_with(change, scratch);
+    *changes = true;
+    return true;
+}
+
+/* The tree with what was taken so far, for the next value. */
+static bool take_tree(Change *change, Arena *scratch)
+{
+    Messages messages = {0};
+    const YamlNode *written;
+    change->tree = state_tree(change->review, scratch, &change->state, &written, &messages);
+    if (!change->tree)
+        problem_say(change->problem, &messages);
+    messages_free(&messages);
+    return change->tree != NULL;
+}
+
+bool review_set_values(Review *review, const ReviewValue *values, size_t count, Text *problem)
+{
+    Change change = {.review = review,
+                     .state = *review_state(review),
+                     .tree = review->now->tree,
+                     .problem = problem};
     Arena scratch = {0};
-    State state = state_with(&change, &scratch);
+    bool good = true, changes = false;
+    for (size_t i = 0; i < count && good; i++)
+        good = (i == 0 || take_tree(&change, &scratch)) &&
+               take_value(&change, &scratch, &values[i], &changes);
     arena_free(&scratch);
-    return review_go(review, state, problem);
+    return good && (!changes || review_go(review, change.state, problem));
+}
+
+bool review_set(Review *review, const char *path, const char *value, Text *problem)
+{
+    return review_set_values(review, &(ReviewValue){path, value}, 1, problem);
 }
 
 /* ---- Stepping ---- */

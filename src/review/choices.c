@@ -92,6 +92,8 @@ static void push(Choosing *c, Choice choice)
     if (is_there(c, choice.path))
         return;
     take_options(c, &choice);
+    if (!choice.drawn)
+        choice.at = change_where(c->built, choice.path, NULL);
     choice.kept = choice.kept || is_kept(c->built->style, choice.path);
     *ARENA_PUSH(c->arena, c->items, c->count, c->capacity) = choice;
 }
@@ -131,7 +133,6 @@ static void push_by_size(Choosing *c, const Choice *whole, const Value *value)
             choice.name = arena_printf(c->arena, "%s, size%s %s", whole->name,
                                        span->from < span->to ? "s" : "", key);
             choice.text = node_text(c->arena, span->node);
-            choice.at = yaml_where(span->node);
             push(c, choice);
         }
 }
@@ -141,7 +142,8 @@ static void push_by_size(Choosing *c, const Choice *whole, const Value *value)
 static void add_value(Choosing *c, const Record *record, FieldId id)
 {
     const Record *changes;
-    const char *path = place_path(c->arena, c->built, record, id, &changes);
+    const char *path =
+        place_path(c->arena, c->built->style, c->built->tree, record, id, &changes);
     const Value *value = record_value(record, id);
     if (!path)
         return;
@@ -149,12 +151,11 @@ static void add_value(Choosing *c, const Record *record, FieldId id)
     Choice choice = {.path = path, .field = field, .text = ""};
     choice.name = name_of(c, field, changes, record);
     choice.drawn = value->drawn != NULL;
-    choice.at = value->drawn  ? *value->drawn
-                : value->node ? yaml_where(value->node)
-                              : yaml_where(record->node);
+    if (value->drawn)
+        choice.at = *value->drawn;
     if (changes != record)
-        choice.kept =
-            is_kept(c->built->style, place_path(c->arena, c->built, changes, id, &changes));
+        choice.kept = is_kept(c->built->style, place_path(c->arena, c->built->style, c->built->tree,
+                                                          changes, id, &changes));
     if (value->by_size) {
         push_by_size(c, &choice, value);
         return;
@@ -205,7 +206,6 @@ static void push_times(Choosing *c, const Seam *seam, const TypedSpot *spot, con
     const YamlNode *spots = yaml_get(seam->record->node, "spots");
     const YamlNode *plies = yaml_get(spot->spot->node, "plies");
     Choice choice = {.field = field_at(PLY_TIMES), .text = node_text(c->arena, ply->times.node)};
-    choice.at = yaml_where(ply->times.node);
     choice.path =
         arena_printf(c->arena, "seams.%s.spots.%zu.plies.%zu.times", seam->record->path,
                      index_in(spots, spot->spot->node) + 1, index_in(plies, ply->node) + 1);

@@ -36,6 +36,7 @@ const Base *base_read(Review *review, Messages *messages)
 
 static void ground_free(Ground *ground)
 {
+    judge_shelf_free(ground->shelf);
     if (ground->rules)
         rules_free(ground->rules);
     if (ground->factory)
@@ -72,6 +73,7 @@ const Ground *ground_of(Review *review, const char *path, Messages *messages)
         ground_free(ground);
         return NULL;
     }
+    ground->shelf = judge_shelf_new();
     ground->next = review->grounds;
     return review->grounds = ground;
 }

@@ -1,4 +1,5 @@
 /* Values of a style as one line of text, and typed text as values. For src/review. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/utf8.h"
@@ -73,7 +74,7 @@ bool node_equal(const YamlNode *a, const YamlNode *b)
 /* ---- What is wrong with what was typed ---- */
 
 /* Places in what was typed begin so; no file is called this. */
-static const char typed_file[] = "change of ";
+static const char typed_file[] = "changed here";
 
 static bool is_typed(const char *file)
 {
@@ -131,19 +132,36 @@ static bool one_line(const char *text, Text *problem)
     return true;
 }
 
-static const YamlNode *parse(Arena *arena, const char *path, const char *text, Messages *messages)
+static const YamlNode *parse(Arena *arena, Where at, const char *text, Messages *messages)
 {
-    const char *file = arena_printf(arena, "%s%s", typed_file, path);
+    const char *file = arena_printf(arena, "%s%s", typed_file, at.file);
     const YamlFile *read = yaml_read_bytes(arena, file, text, strlen(text), false, messages);
     return read ? read->root : NULL;
 }
 
+/* So much before it that its line and column are those of the place it is written for. */
+static const char *at_place(Arena *arena, Where at, const char *text)
+{
+    enum { BLANKS_MOST = 1000 }; /* a line of a file is not endless */
+    size_t lines = at.line > 0 ? (size_t)at.line - 1 : 0;
+    size_t blanks = at.column > 0 && at.column <= BLANKS_MOST ? (size_t)at.column - 1 : 0;
+    size_t length = strlen(text);
+    char *placed = memory_new(lines + blanks + length + 1, 1);
+    memset(placed, '\n', lines);
+    memset(placed + lines, ' ', blanks);
+    memcpy(placed + lines + blanks, text, length);
+    const char *kept = arena_copy(arena, placed, lines + blanks + length);
+    free(placed);
+    return kept;
+}
+
 /* Text that would end the value before its end, or add to what it stands in, is not
  * one value between the brackets of a list. */
-static bool is_one_value(Arena *arena, const char *path, const char *text, const YamlNode *value)
+static bool is_one_value(Arena *arena, const char *text, const YamlNode *value)
 {
     Messages ignored = {0};
-    const YamlNode *list = parse(arena, path, arena_printf(arena, "[%s]", text), &ignored);
+    const YamlNode *list =
+        parse(arena, (Where){"", 0, 0}, arena_printf(arena, "[%s]", text), &ignored);
     messages_free(&ignored);
     char first = text[strspn(text, " ")];
     return list && list->kind == YAML_SEQUENCE && list->count == 1 &&
@@ -172,7 +190,7 @@ static bool is_of_file(const char *text)
     return strncmp(text, "---", 3) == 0 || strncmp(text, "...", 3) == 0 || text[0] == '%';
 }
 
-const YamlNode *node_typed(Arena *arena, const char *path, const char *text, const Field *field,
+const YamlNode *node_typed(Arena *arena, Where at, const char *text, const Field *field,
                            Text *problem)
 {
     if (!one_line(text, problem))
@@ -182,8 +200,9 @@ const YamlNode *node_typed(Arena *arena, const char *path, const char *text, con
         return NULL;
     }
     Messages messages = {0};
-    const YamlNode *value = is_of_file(text) ? NULL : parse(arena, path, text, &messages);
-    if (value ? !is_one_value(arena, path, text, value) : messages.errors == 0) {
+    const YamlNode *value =
+        is_of_file(text) ? NULL : parse(arena, at, at_place(arena, at, text), &messages);
+    if (value ? !is_one_value(arena, text, value) : messages.errors == 0) {
         say_not_one(problem, text, field);
         value = NULL;
     } else if (!value) {

@@ -8,7 +8,8 @@
 #ifndef CORDWAIN_REVIEW_REVIEW_H
 #define CORDWAIN_REVIEW_REVIEW_H
 
-#include "compare/compare.h"
+#include "compare/ways.h"
+#include "remedy/remedy.h"
 #include "style/save.h"
 
 typedef struct ReviewFiles {
@@ -50,6 +51,11 @@ size_t review_choices(const Review *review, const Finding *finding, Arena *arena
  * change is taken back. A value of a group that is absent or unknown (skive.width)
  * is set with its group. */
 bool review_set(Review *review, const char *path, const char *value, Text *problem);
+/* The same with several values in one step: all of them, or none. */
+typedef struct ReviewValue {
+    const char *path, *value;
+} ReviewValue;
+bool review_set_values(Review *review, const ReviewValue *values, size_t count, Text *problem);
 /* The value `steps` of its field's step further (a number keeps its unit and its
  * tolerance; words go round). False with the reason where it cannot be stepped. */
 bool review_step(Review *review, const Choice *choice, int steps, Text *problem);
@@ -69,8 +75,13 @@ bool review_drop(Review *review);
  * more. No step, but all that was handed out ends; undo still goes further back, and what it
  * changes is to be saved again. Nothing is changed unless the file is FILE_SAVED or FILE_UNSURE. */
 FileSaved review_save(Review *review, Messages *messages);
+/* The file's text with them, for a file beside it. False with messages. */
+bool review_text(const Review *review, Text *text, Messages *messages);
 /* The same once somebody else wrote them. False with messages, and nothing is changed. */
 bool review_saved(Review *review, Messages *messages);
+/* The file read again after somebody else worked on it; what is not saved here is dropped, and
+ * the comparison is with what was judged before. False with messages, and nothing is changed. */
+bool review_reread(Review *review, Messages *messages);
 
 /* ---- Switching (one step each; the same as now: true, and no step) ----
  *
@@ -82,6 +93,27 @@ size_t review_aside(const Review *review);
 
 bool review_take_alternative(Review *review, const char *alternative, Text *problem);
 bool review_take_factory(Review *review, const char *path, Text *problem); /* NULL: none */
+
+/* ---- What would clear it, and other ways to build it ---- */
+
+/* What remedies and proposed lines are worked out from: the style as it is now. Until the next
+ * step; what it points to besides the review is the arena's. */
+RemedyGround review_ground(const Review *review, Arena *arena);
+
+/* The style as written and each of its alternatives at the present factory, with what is
+ * changed here as far as it fits. Until the next step. */
+typedef struct ReviewWays ReviewWays;
+ReviewWays *review_ways_new(Review *review);
+void review_ways_free(ReviewWays *ways);
+/* Works out one of them; false once all are. */
+bool review_ways_more(ReviewWays *ways);
+size_t review_ways_left(const ReviewWays *ways);
+/* Side by side; those that cannot be read are left out. NULL before all are worked out. */
+const Ways *review_ways_all(const ReviewWays *ways);
+/* The alternative of a way (NULL: as written). */
+const char *review_way_alternative(const ReviewWays *ways, size_t way);
+/* Those left out and why, one a line; "" none. */
+const char *review_ways_unread(const ReviewWays *ways);
 
 /* ---- Going through ---- */
 

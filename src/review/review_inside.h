@@ -3,6 +3,7 @@
 #define CORDWAIN_REVIEW_INSIDE_H
 
 #include "review/review.h"
+#include "style/place.h"
 
 /* The style's file as read at one time, and what its drawings measure. */
 typedef struct Base {
@@ -17,6 +18,7 @@ typedef struct Ground {
     const char *path; /* NULL: no factory */
     Factory *factory;
     RuleSet *rules;
+    JudgeShelf *shelf;
     struct Ground *next;
 } Ground;
 
@@ -70,33 +72,19 @@ struct Review {
 const char *node_text(Arena *arena, const YamlNode *node);
 /* Both say the same, though they may be spelt differently. */
 bool node_equal(const YamlNode *a, const YamlNode *b);
-/* Reads a value as it would stand between the brackets of a file; `path` names it in
- * places, `field` (or NULL) in the reason. NULL with the reason. */
-const YamlNode *node_typed(Arena *arena, const char *path, const char *text, const Field *field,
+/* Reads a value as it would stand between the brackets of a file; `field` (or NULL) names it
+ * in the reason. Its place reads "changed here" followed by `at`, whose file is such as
+ * ", was 3 mm at styles/skerry.yaml". NULL with the reason. */
+const YamlNode *node_typed(Arena *arena, Where at, const char *text, const Field *field,
                            Text *problem);
 /* The reason for people: the first error, with its place unless that is in what was typed. */
 void problem_say(Text *problem, const Messages *messages);
 
-/* ---- place.c: where values stand ---- */
+/* ---- change.c ---- */
 
-/* A value of the style: of a record, or NULL for what is no field. */
-typedef struct ValuePlace {
-    const Record *record;
-    FieldId field;
-} ValuePlace;
-
-/* The value that a path leads to as written ("parts.vamp.edges.throat.left", below `but`
- * too); record NULL if it is none of a field. */
-ValuePlace place_of_path(const Style *style, const char *path);
-/* The path to change for a value, and the record whose value that is: of a part or seam
- * that mirrors another that one's, unless its own `but` gives it. NULL where none leads there. */
-const char *place_path(Arena *arena, const Built *built, const Record *record, FieldId field,
-                       const Record **changes);
-/* The part, seam, material … that the record belongs to; itself if it is one. */
-const Record *place_top(const Record *record);
-/* One path is the other, or leads to something in it. */
-bool place_within(const char *path, const char *outer);
-
+/* Where a path leads in the style's file: to its value, or to what would hold it. Not to what
+ * was changed here; `node` (or NULL) takes the value, NULL where it is not written. */
+Where change_where(const Built *built, const char *path, const YamlNode **node);
 /* ---- steps.c ---- */
 
 /* The text of a number `steps` of the field's step further. */
@@ -121,6 +109,8 @@ void grounds_free(Ground *grounds);
 /* NULL with messages. */
 Built *built_new(const Review *review, const State *state, Messages *messages);
 void built_free(Built *built);
+/* What a state changes, the stage that was asked for too, over the file with its alternative. */
+const Patch *state_patches(const Review *review, Arena *arena, const State *state, size_t *count);
 /* Which edits fit the state's alternative: the others are laid aside. */
 void state_settle(Review *review, State *state);
 /* The tree of a state with its mirrors as they are written; `written` without its edits. */

@@ -25,11 +25,13 @@ static State state_after_saving(Review *review)
     return state;
 }
 
-bool review_saved(Review *review, Messages *messages)
+/* The present state worked out over the file as it is now; NULL with messages, and nothing is
+ * changed. */
+static Built *read_newest(Review *review, Messages *messages)
 {
     Base *older = review->bases;
     if (!base_read(review, messages))
-        return false;
+        return NULL;
     State state = state_after_saving(review);
     size_t saved = review->saved_count;
     keep_saved_paths(review, review->now);
@@ -40,15 +42,51 @@ bool review_saved(Review *review, Messages *messages)
         bases_free(unread);
         review->bases = older;
         review->saved_count = saved;
-        return false;
+        return NULL;
     }
     review->states[review->at] = state;
+    return built;
+}
+
+static void compare_again(Review *review)
+{
     comparison_free(review->comparison);
+    review->comparison =
+        review->before ? compare_judgements(review->before->judgement, review->now->judgement)
+                       : NULL;
+}
+
+bool review_saved(Review *review, Messages *messages)
+{
+    Built *built = read_newest(review, messages);
+    if (!built)
+        return false;
     built_free(review->now);
     review->now = built;
-    review->comparison =
-        review->before ? compare_judgements(review->before->judgement, built->judgement) : NULL;
+    compare_again(review);
     return true;
+}
+
+bool review_reread(Review *review, Messages *messages)
+{
+    Built *built = read_newest(review, messages);
+    if (!built)
+        return false;
+    built_free(review->before);
+    review->before = review->now;
+    review->now = built;
+    compare_again(review);
+    return true;
+}
+
+static Patch *patches_of(Arena *arena, const Built *now)
+{
+    Patch *patches = ARENA_NEW(arena, Patch, now->changed_count);
+    for (size_t i = 0; i < now->changed_count; i++) {
+        const YamlNode *value = patch_path_node(now->tree, now->changed[i].path);
+        patches[i] = (Patch){now->changed[i].path, value, value};
+    }
+    return patches;
 }
 
 FileSaved review_save(Review *review, Messages *messages)
@@ -57,15 +95,20 @@ FileSaved review_save(Review *review, Messages *messages)
     if (now->changed_count == 0)
         return FILE_SAVED;
     Arena scratch = {0};
-    Patch *patches = ARENA_NEW(&scratch, Patch, now->changed_count);
-    for (size_t i = 0; i < now->changed_count; i++) {
-        const YamlNode *value = patch_path_node(now->tree, now->changed[i].path);
-        patches[i] = (Patch){now->changed[i].path, value, value};
-    }
-    FileSaved saved = style_save(review->bases->file, review->files.alternative, patches,
-                                 now->changed_count, messages);
+    FileSaved saved = style_save(review->bases->file, review->files.alternative,
+                                 patches_of(&scratch, now), now->changed_count, messages);
     arena_free(&scratch);
     if (saved == FILE_SAVED || saved == FILE_UNSURE)
         review_saved(review, messages);
     return saved;
+}
+
+bool review_text(const Review *review, Text *text, Messages *messages)
+{
+    const Built *now = review->now;
+    Arena scratch = {0};
+    bool written = style_text(review->bases->file, review->files.alternative,
+                              patches_of(&scratch, now), now->changed_count, text, messages);
+    arena_free(&scratch);
+    return written;
 }

@@ -11,8 +11,8 @@
 
 typedef struct Code Code;
 
-/* What a rule did at each (place, lane): bit index place * lanes run + which of
- * them. `when` of a rule without one is true everywhere. */
+/* What a rule did at each (place, lane) that was run: bit index which of the places * lanes
+ * run + which of them. `when` of a rule without one is true everywhere. */
 typedef struct CodeResult {
     uint64_t *when_true, *when_false;
     uint64_t *require_true, *require_false;
@@ -26,9 +26,15 @@ Code *code_compile(Arena *arena, Subject about, Rule *const *rules, size_t count
 /* Runs over all records of the subject in all lanes; one result a rule, words of
  * 64 lanes in the arena. */
 CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns);
-/* The same in `count` of the columns' lanes, each once and in rising order. */
-CodeResult *code_run_lanes(Arena *arena, const Code *code, const Columns *columns,
-                           const uint32_t *lanes, uint32_t count);
+/* Records of the subject and lanes of the columns, each once and in rising order. */
+typedef struct CodePairs {
+    const uint32_t *records; /* NULL: all */
+    const uint32_t *lanes;
+    uint32_t record_count, lane_count;
+} CodePairs;
+/* The same for every one of these records in every one of these lanes. */
+CodeResult *code_run_pairs(Arena *arena, const Code *code, const Columns *columns,
+                           const CodePairs *pairs);
 /* How many instructions, and how many there would be if every formula had its
  * own (those that tell where sets were met not counted). */
 void code_size(const Code *code, size_t *instructions, size_t *unshared);

@@ -20,7 +20,7 @@ typedef struct Run {
     Numbers *numbers;
     Truths *truths;
     LoopState *loops;
-    const uint32_t *lanes; /* the column lanes that are run: cells.lane_count of them */
+    const CodePairs *pairs;
     Records places;        /* of this block */
     Cells cells;           /* how its lanes lie in columns */
     size_t block, total;   /* total: places times lanes */
@@ -313,19 +313,20 @@ static size_t run_one(Run *run, size_t at)
 static void start_block(Run *run)
 {
     const size_t first = run->block * KERNEL_LANES;
-    const uint32_t lane_count = run->cells.lane_count;
+    const uint32_t lane_count = run->cells.lane_count, *const records = run->pairs->records;
     size_t place = first / lane_count;
     uint32_t which = (uint32_t)(first % lane_count);
     run->cells.first = first;
     for (size_t i = 0; i < KERNEL_LANES; i++) {
-        run->places.index[i] = first + i < run->total ? (int32_t)place : -1;
-        run->cells.lane[i] = run->lanes[which];
+        size_t record = !records ? place : first + i < run->total ? records[place] : 0;
+        run->places.index[i] = first + i < run->total ? (int32_t)record : -1;
+        run->cells.lane[i] = run->pairs->lanes[which];
         if (++which == lane_count) {
             which = 0;
             place++;
         }
     }
-    run->places.in_order = first + KERNEL_LANES <= run->total;
+    run->places.in_order = !records && first + KERNEL_LANES <= run->total;
 }
 
 static void run_block(Run *run)
@@ -354,11 +355,15 @@ static bool column_is_exact(const Columns *columns, FieldId field)
     return true;
 }
 
-static const bool *exact_columns(Arena *arena, const Code *code, const Columns *columns)
+/* To look at whole columns pays from so many blocks on. */
+enum { EXACT_BLOCKS_LEAST = 5 };
+
+static const bool *exact_columns(Arena *arena, const Code *code, const Columns *columns,
+                                 size_t blocks)
 {
     bool *exact = ARENA_NEW(arena, bool, FIELD_ID_COUNT);
     bool *known = ARENA_NEW(arena, bool, FIELD_ID_COUNT);
-    for (size_t i = 0; i < code->count; i++) {
+    for (size_t i = 0; i < code->count && blocks >= EXACT_BLOCKS_LEAST; i++) {
         const Operation operation = code->instructions[i].operation;
         const FieldId field = (FieldId)code->instructions[i].detail.index;
         bool reads = operation == OPERATION_NUMBER || operation == OPERATION_OWN;
@@ -394,21 +399,21 @@ static Numbers *numbers_new(Arena *arena, size_t count)
     return (Numbers *)(void *)(past ? bytes + (_Alignof(Numbers) - past) : bytes);
 }
 
-CodeResult *code_run_lanes(Arena *arena, const Code *code, const Columns *columns,
-                           const uint32_t *lanes, uint32_t count)
+CodeResult *code_run_pairs(Arena *arena, const Code *code, const Columns *columns,
+                           const CodePairs *pairs)
 {
-    const size_t total = (size_t)columns->count[code->about] * count;
+    const size_t total = (size_t)pairs->record_count * pairs->lane_count;
     const size_t blocks = (total + KERNEL_LANES - 1) / KERNEL_LANES;
     Run run = {
         .code = code,
         .columns = columns,
         .total = total,
-        .lanes = lanes,
-        .cells = {.lane_count = count},
+        .pairs = pairs,
+        .cells = {.lane_count = pairs->lane_count},
         .results = results_new(arena, code->rule_count, blocks),
     };
     Arena own = {0};
-    run.exact = exact_columns(&own, code, columns);
+    run.exact = exact_columns(&own, code, columns, blocks);
     run.records = ARENA_NEW(&own, Records, code->registers[KIND_RECORD]);
     run.truths = ARENA_NEW(&own, Truths, code->registers[KIND_TRUTH]);
     run.loops = ARENA_NEW(&own, LoopState, code->loop_count);
@@ -429,5 +434,8 @@ CodeResult *code_run(Arena *arena, const Code *code, const Columns *columns)
     for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
         all[lane] = lane;
     }
-    return code_run_lanes(arena, code, columns, all, columns->lane_count);
+    const CodePairs pairs = {.lanes = all,
+                             .record_count = columns->count[code->about],
+                             .lane_count = columns->lane_count};
+    return code_run_pairs(arena, code, columns, &pairs);
 }

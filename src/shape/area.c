@@ -1,5 +1,5 @@
-/* Areas that overlap and unite, by GEOS; the only place that knows it.
- * For src/measure. */
+/* Areas that overlap and that are left, by GEOS, as rolled.c rolls discs.
+ * For src/figure and src/pair. */
 #include "shape/area.h"
 
 #include <geos_c.h>
@@ -80,30 +80,38 @@ double area_overlap(const Point *one, size_t one_count, const Point *other, size
     return area;
 }
 
-/* NULL if one of the rings makes no polygon. */
-static GEOSGeometry *collection(GEOSContextHandle_t geos, const Point *const *rings,
-                                const size_t *counts, size_t count)
+/* NULL if GEOS fails; all that lies within `distance` of the line. */
+static GEOSGeometry *beside(GEOSContextHandle_t geos, const Line *line, double distance)
 {
-    GEOSGeometry **shapes = memory_new(count, sizeof(GEOSGeometry *)), *all = NULL;
-    size_t have = 0;
-    while (have < count && (shapes[have] = polygon(geos, rings[have], counts[have])))
-        have++;
-    if (have == count)
-        all = GEOSGeom_createCollection_r(geos, GEOS_GEOMETRYCOLLECTION, shapes, (unsigned)count);
-    for (size_t i = 0; !all && i < have; i++)
-        GEOSGeom_destroy_r(geos, shapes[i]);
-    free(shapes);
-    return all;
+    enum { QUARTER_STEPS = 32 };
+    GEOSCoordSequence *points = is_finite(line->points, line->count) && line->count > 1
+                                    ? GEOSCoordSeq_create_r(geos, (unsigned)line->count, 2)
+                                    : NULL;
+    for (size_t i = 0; points && i < line->count; i++)
+        GEOSCoordSeq_setXY_r(geos, points, (unsigned)i, line->points[i].x, line->points[i].y);
+    GEOSGeometry *path = points ? GEOSGeom_createLineString_r(geos, points) : NULL;
+    GEOSGeometry *strip = path ? GEOSBuffer_r(geos, path, distance, QUARTER_STEPS) : NULL;
+    destroy(geos, path);
+    return strip;
 }
 
-double area_union(const Point *const *rings, const size_t *counts, size_t count)
+double area_left(const Point *ring, size_t count, const Line *lines, const double *within,
+                 size_t line_count)
 {
-    GEOSContextHandle_t geos = count < UINT_MAX ? GEOS_init_r() : NULL;
+    GEOSContextHandle_t geos = GEOS_init_r();
     if (!geos)
         return NAN;
-    GEOSGeometry *all = collection(geos, rings, counts, count);
-    double area = area_of(geos, all ? GEOSUnaryUnion_r(geos, all) : NULL);
-    destroy(geos, all);
+    GEOSGeometry *left = polygon(geos, ring, count);
+    for (size_t i = 0; left && i < line_count; i++) {
+        if (within[i] == 0)
+            continue;
+        GEOSGeometry *strip = isfinite(within[i]) ? beside(geos, &lines[i], within[i]) : NULL;
+        GEOSGeometry *less = strip ? GEOSDifference_r(geos, left, strip) : NULL;
+        destroy(geos, strip);
+        destroy(geos, left);
+        left = less;
+    }
+    double area = area_of(geos, left);
     GEOS_finish_r(geos);
     return area;
 }

@@ -1,5 +1,5 @@
 /* Areas of the plane, through the GEOS library, and lines beside lines, which need
- * only their distances. Pure geometry, mm. Only area.c knows GEOS.
+ * only their distances. Pure geometry, mm. Only area.c and rolled.c know GEOS.
  *
  * GEOS keeps no state of ours: every call opens and closes its own context. */
 #ifndef CORDWAIN_SHAPE_AREA_H
@@ -19,7 +19,9 @@ size_t area_beside(Arena *arena, const Line *line, double distance, Line **piece
  * crosses itself counts by halves as GEOS makes it valid; fewer than 3 points have
  * no area. NaN where GEOS fails or a coordinate is not finite. */
 double area_overlap(const Point *one, size_t one_count, const Point *other, size_t other_count);
-/* Area of the union of several rings; the same holds. */
-double area_union(const Point *const *rings, const size_t *counts, size_t count);
+/* Area, mm2, that is left of an outline where everything nearer to a line than `within[i]`
+ * (0 and more) is cut off, round its ends too. NaN as above, or where a distance is. */
+double area_left(const Point *ring, size_t count, const Line *lines, const double *within,
+                 size_t line_count);
 
 #endif

@@ -4,8 +4,8 @@
 
 static Box box_joined(Box a, Box b)
 {
-    return (Box){{fmin(a.least.x, b.least.x), fmin(a.least.y, b.least.y)},
-                 {fmax(a.most.x, b.most.x), fmax(a.most.y, b.most.y)}};
+    return (Box){{box_lesser(a.least.x, b.least.x), box_lesser(a.least.y, b.least.y)},
+                 {box_larger(a.most.x, b.most.x), box_larger(a.most.y, b.most.y)}};
 }
 
 typedef struct Growing {
@@ -33,12 +33,18 @@ static Box grow(Growing *tree, BoxRun run)
     return box;
 }
 
+size_t box_count(size_t segments)
+{
+    size_t leaves = 1;
+    while (leaves * BOX_LEAF < segments)
+        leaves *= 2;
+    return 2 * leaves;
+}
+
 Box *box_tree(Arena *arena, const Point *points, size_t count, bool closed)
 {
-    size_t segments = closed ? count : count - 1, boxes = 1;
-    while (boxes * BOX_LEAF < segments)
-        boxes *= 2;
-    Growing tree = {points, count, ARENA_NEW(arena, Box, 2 * boxes)};
+    size_t segments = closed ? count : count - 1;
+    Growing tree = {points, count, ARENA_NEW(arena, Box, box_count(segments))};
     grow(&tree, boxrun_whole(segments));
     return tree.boxes;
 }

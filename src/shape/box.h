@@ -24,6 +24,7 @@ typedef struct BoxRun {
 /* Segment i runs from point i to the next one, if `closed` from the last to the
  * first too; at least one. Owned by the arena. */
 Box *box_tree(Arena *arena, const Point *points, size_t count, bool closed);
+size_t box_count(size_t segments); /* of such a tree, the unused first one too */
 
 static inline BoxRun boxrun_whole(size_t segments)
 {
@@ -42,15 +43,21 @@ static inline BoxRun boxrun_half(BoxRun run, int which)
                  : (BoxRun){2 * run.box, run.from, middle};
 }
 
-static inline Box box_around(Point a, Point b)
-{
-    return (Box){{fmin(a.x, b.x), fmin(a.y, b.y)}, {fmax(a.x, b.x), fmax(a.y, b.y)}};
-}
-
-/* fmax() is a call, and boxes are what the time goes to. */
+/* fmax() and fmin() are calls, and boxes are what the time goes to. */
 static inline double box_larger(double a, double b)
 {
     return a > b ? a : b;
+}
+
+static inline double box_lesser(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static inline Box box_around(Point a, Point b)
+{
+    return (Box){{box_lesser(a.x, b.x), box_lesser(a.y, b.y)},
+                 {box_larger(a.x, b.x), box_larger(a.y, b.y)}};
 }
 
 /* Squares of the least distances between two boxes, and of a place from a box. */

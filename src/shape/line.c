@@ -3,6 +3,7 @@
 #include "shape/line.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "shape/vector.h"
 
@@ -55,6 +56,29 @@ Line line_new(Arena *arena, const Point *points, size_t count)
         line.at[i] = line.at[i - 1] + size(minus(line.points[i], line.points[i - 1]));
     line.boxes = box_tree(arena, line.points, line.count, false);
     return line;
+}
+
+static size_t boxes_bytes(const Line *line)
+{
+    return box_count(line->count - 1) * sizeof *line->boxes;
+}
+
+size_t line_bytes(const Line *line)
+{
+    return line->count * (sizeof *line->points + sizeof *line->at) + boxes_bytes(line);
+}
+
+Line line_put(void *memory, const Line *line)
+{
+    Line copy = *line;
+    Point *points = memory;
+    copy.points = points;
+    copy.at = (double *)(points + line->count);
+    copy.boxes = (Box *)(copy.at + line->count);
+    memcpy(points, line->points, line->count * sizeof *points);
+    memcpy(copy.at, line->at, line->count * sizeof *copy.at);
+    memcpy(copy.boxes, line->boxes, boxes_bytes(line));
+    return copy;
 }
 
 Line line_of_path(Arena *arena, const Path *path)
@@ -256,15 +280,28 @@ static void gap_of_pair(Gap *gap, size_t i, size_t k)
     narrow(gap, i, at_d, at_share(a, b, at_d), d);
 }
 
+/* Most pairs are too far apart for their boxes already. */
+static void gap_of_leaves(Gap *gap, BoxRun a, BoxRun b)
+{
+    for (size_t i = a.from; i < a.to; i++) {
+        Box one = box_around(gap->one->points[i], gap->one->points[i + 1]);
+        if (!(box_gap2(&one, &gap->other->boxes[b.box]) < gap->square))
+            continue;
+        for (size_t k = b.from; k < b.to; k++) {
+            Box other = box_around(gap->other->points[k], gap->other->points[k + 1]);
+            if (box_gap2(&one, &other) < gap->square)
+                gap_of_pair(gap, i, k);
+        }
+    }
+}
+
 /* Depth: twice the trees'. The nearer half first. */
 static void gap_of_runs(Gap *gap, BoxRun a, BoxRun b, double apart)
 {
     if (!(apart < gap->square))
         return;
     if (boxrun_is_leaf(a) && boxrun_is_leaf(b)) {
-        for (size_t i = a.from; i < a.to; i++)
-            for (size_t k = b.from; k < b.to; k++)
-                gap_of_pair(gap, i, k);
+        gap_of_leaves(gap, a, b);
         return;
     }
     bool first = boxrun_is_leaf(b) || (!boxrun_is_leaf(a) && a.to - a.from >= b.to - b.from);
@@ -280,6 +317,24 @@ static void gap_of_runs(Gap *gap, BoxRun a, BoxRun b, double apart)
     int nearer = apart_by[1] < apart_by[0];
     gap_of_runs(gap, one[nearer], other[nearer], apart_by[nearer]);
     gap_of_runs(gap, one[!nearer], other[!nearer], apart_by[!nearer]);
+}
+
+static bool runs_near(const Line *one, const Line *other, BoxRun a, BoxRun b, double square)
+{
+    if (box_gap2(&one->boxes[a.box], &other->boxes[b.box]) > square)
+        return false;
+    if (boxrun_is_leaf(a) && boxrun_is_leaf(b))
+        return true;
+    if (boxrun_is_leaf(b) || (!boxrun_is_leaf(a) && a.to - a.from >= b.to - b.from))
+        return runs_near(one, other, boxrun_half(a, 0), b, square) ||
+               runs_near(one, other, boxrun_half(a, 1), b, square);
+    return runs_near(one, other, a, boxrun_half(b, 0), square) ||
+           runs_near(one, other, a, boxrun_half(b, 1), square);
+}
+
+bool line_may_near(const Line *one, const Line *other, double within)
+{
+    return runs_near(one, other, whole(one), whole(other), within * within);
 }
 
 double line_gap(const Line *one, const Line *other, double *at)

@@ -6,6 +6,8 @@
 #ifndef CORDWAIN_SHAPE_LINE_H
 #define CORDWAIN_SHAPE_LINE_H
 
+#include <stdint.h>
+
 #include "shape/outline.h"
 #include "shape/ring.h"
 
@@ -17,6 +19,7 @@ typedef struct Line {
     size_t count;
     double *at;   /* mm along the line, one a point; at[0] is 0 */
     Box *boxes;   /* from 1; a tree over the segments */
+    uint64_t number; /* 0, or what whoever keeps lines calls it: equal numbers, equal lines */
 } Line;
 
 /* What nearest asks for and finds. */
@@ -32,6 +35,9 @@ typedef struct Nearest {
 /* Points that repeat (to 1e-9 mm) are dropped; at least one point. Coordinates that
  * are not finite give answers that mean nothing. */
 Line line_new(Arena *arena, const Point *points, size_t count);
+/* A copy that lives in `memory`, of which it takes line_bytes(), a multiple of 8. */
+size_t line_bytes(const Line *line);
+Line line_put(void *memory, const Line *line);
 Line line_of_path(Arena *arena, const Path *path); /* flattened to OUTLINE_FLATNESS_MM */
 double line_length(const Line *line);
 /* `at` is clamped to the line. */
@@ -51,6 +57,9 @@ bool line_nearest(const Line *line, Point place, double within, Nearest *nearest
  * turns back. A stretch that keeps exactly at the level gives its two ends. Owned
  * by the arena; returns how many. */
 size_t line_levels(Arena *arena, const Line *walk, const Line *line, double level, double **at);
+/* May some of one line lie within `within` mm of the other? By their boxes alone: false
+ * only where nothing does. */
+bool line_may_near(const Line *one, const Line *other, double within);
 /* Least distance between two lines, 0 where they cross; `at` (may be NULL) is the
  * place on the first. */
 double line_gap(const Line *one, const Line *other, double *at);

@@ -83,21 +83,29 @@ typedef struct Pair {
     double length, line_length;
 } Pair;
 
-static Pair pair_of(const Levels *levels, size_t k)
+/* False where both ends lie beyond the same side of the capsule's box: most do. */
+static bool pair_of(const Levels *levels, size_t k, Pair *pair)
 {
     const Line *walk = levels->walk, *line = levels->line;
+    double reach = levels->level + 2 * levels->slack;
     Point c = line->points[k], step = minus(line->points[k + 1], c);
-    Pair pair = {.line_length = size(step)};
-    Point x = pair.line_length > 0 ? (Point){step.x / pair.line_length, step.y / pair.line_length}
-                                   : (Point){1, 0};
+    pair->line_length = size(step);
+    double most = pair->line_length + reach;
+    Point x = pair->line_length > 0
+                  ? (Point){step.x / pair->line_length, step.y / pair->line_length}
+                  : (Point){1, 0};
     Point a = minus(walk->points[levels->segment], c);
     Point b = minus(walk->points[levels->segment + 1], c);
-    pair.a = (Point){dot(x, a), cross(x, a)};
-    pair.b = (Point){dot(x, b), cross(x, b)};
-    Point go = minus(pair.b, pair.a);
-    pair.length = size(go);
-    pair.way = pair.length > 0 ? (Point){go.x / pair.length, go.y / pair.length} : (Point){1, 0};
-    return pair;
+    pair->a = (Point){dot(x, a), cross(x, a)};
+    pair->b = (Point){dot(x, b), cross(x, b)};
+    if ((pair->a.y > reach && pair->b.y > reach) || (pair->a.y < -reach && pair->b.y < -reach) ||
+        (pair->a.x > most && pair->b.x > most) || (pair->a.x < -reach && pair->b.x < -reach))
+        return false;
+    Point go = minus(pair->b, pair->a);
+    pair->length = size(go);
+    pair->way =
+        pair->length > 0 ? (Point){go.x / pair->length, go.y / pair->length} : (Point){1, 0};
+    return true;
 }
 
 /* The part of `span` where what runs evenly from `a` at 0 to `b` at 1 is least..most. */
@@ -161,7 +169,9 @@ static Span along_walk(const Levels *levels, Span span)
 
 static void meet_segment(Levels *levels, size_t k)
 {
-    Pair pair = pair_of(levels, k);
+    Pair pair;
+    if (!pair_of(levels, k, &pair))
+        return;
     Span beside = clipped((Span){0, 1}, pair.a.x, pair.b.x, 0, pair.line_length);
     if (is_some(beside) && keeps_level(levels, &pair, beside)) {
         add_span(levels, &levels->here[KEEPING], along_walk(levels, beside));
@@ -178,10 +188,24 @@ static void meet_segment(Levels *levels, size_t k)
 
 /* ---- Through the trees ---- */
 
-static bool in_reach(const Levels *levels, const Box *walk, BoxRun run)
+static bool is_near(const Levels *levels, const Box *walk, const Box *line)
 {
     double reach = levels->level + 2 * levels->slack;
-    return box_gap2(walk, &levels->line->boxes[run.box]) <= reach * reach;
+    return box_gap2(walk, line) <= reach * reach;
+}
+
+static bool in_reach(const Levels *levels, const Box *walk, BoxRun run)
+{
+    return is_near(levels, walk, &levels->line->boxes[run.box]);
+}
+
+static void meet_leaf(Levels *levels, const Box *walk, BoxRun run)
+{
+    for (size_t k = run.from; k < run.to && !levels->covered; k++) {
+        Box box = box_around(levels->line->points[k], levels->line->points[k + 1]);
+        if (is_near(levels, walk, &box))
+            meet_segment(levels, k);
+    }
 }
 
 /* The nearer half first: it is likelier to cover the segment. */
@@ -190,8 +214,7 @@ static void meet_run(Levels *levels, const Box *box, BoxRun run)
     if (levels->covered || !in_reach(levels, box, run))
         return;
     if (boxrun_is_leaf(run)) {
-        for (size_t k = run.from; k < run.to && !levels->covered; k++)
-            meet_segment(levels, k);
+        meet_leaf(levels, box, run);
         return;
     }
     BoxRun a = boxrun_half(run, 0), b = boxrun_half(run, 1);
@@ -254,11 +277,17 @@ static bool is_deep(const Levels *levels, Point a, Point b, int halvings)
            is_deep(levels, middle, b, halvings - 1);
 }
 
+/* What is short against the level and deep within it, one capsule covers alone. */
+static bool is_long(const Levels *levels, size_t i)
+{
+    return levels->walk->at[i + 1] - levels->walk->at[i] > levels->level / 2;
+}
+
 static void walk_segment(Levels *levels, size_t i)
 {
     Point a = levels->walk->points[i], b = levels->walk->points[i + 1];
     Box box = box_around(a, b);
-    if (is_deep(levels, a, b, HALVINGS))
+    if (is_long(levels, i) && is_deep(levels, a, b, HALVINGS))
         cover(levels, i, i + 1);
     else
         meet_line(levels, i, &box);

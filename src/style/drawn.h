@@ -48,6 +48,7 @@ struct StyleShelf {
     size_t drawing_count, drawing_capacity;
     uintmax_t bytes;        /* of all of them */
     size_t paths, pieces;   /* read; measured */
+    const YamlFile *sound;  /* as written and in every alternative, without a word to say */
     MeasuredPart *parts[SHELF_SLOTS]; /* by a hash of the first line */
 };
 

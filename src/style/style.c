@@ -331,9 +331,13 @@ static bool read_style(Style *style, StyleShelf *shelf, const char *alternative,
     if (!few_alternatives(style->file, messages))
         return false;
     style_shelf_begin(shelf, &style->arena);
+    size_t said = messages->count;
     bool good = build_once_told(style, shelf, alternative, patches, patch_count, messages);
-    if (patch_count == 0)
+    if (patch_count == 0 && shelf->sound != style->file) {
         good = check_others(style->file, shelf, alternative, messages) && good;
+        if (good && messages->count == said)
+            shelf->sound = style->file;
+    }
     style_shelf_end(shelf);
     return good;
 }

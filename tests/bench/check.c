@@ -104,7 +104,7 @@ static void run_steps(Bench *bench, int run)
     Judgement *judgement = judge(style, rules, factory);
     double judged = bench_now();
     Decisions *decisions = decisions_find(judgement, NULL, (Date){2026, 1, 1});
-    findings_text(&text, decisions, &options);
+    findings_text(&text, &(Told){.decisions = decisions}, &options);
     double printed = bench_now();
     decisions_free(decisions);
     judgement_free(judgement);

@@ -1,8 +1,9 @@
-/* How long measuring drawn lines takes, style by style, and how much faster rows are
- * walked from crossing to crossing than by looking at a place every 0.05 mm. Run from
- * the project's root; nothing is passed or failed. */
+/* How long measuring drawn lines takes, style by style, at first and again after an
+ * edit, and how much faster rows are walked from crossing to crossing than by looking
+ * at a place every 0.05 mm. Run from the project's root; nothing is passed or failed. */
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "bench/bench.h"
 #include "property/rows_by_hand.h"
@@ -83,6 +84,114 @@ static void bench_laying(const Style *style)
            bench_median(times, RUNS) / (double)style->drawn_count, style->drawn_count);
 }
 
+/* ---- After an edit ---- */
+
+typedef struct Editing {
+    Arena arena;
+    YamlFile *file;
+    const char *alternative;
+    const Style *style; /* as written */
+    StyleShelf *styles;
+    MeasureShelf *shelf;
+} Editing;
+
+/* The nth of many edits of one kind; a path of NULL: the style has none. */
+typedef Patch Edit(Editing *editing, int n);
+
+static const YamlNode *typed(Editing *editing, const char *value)
+{
+    Messages messages = {0};
+    char *text = arena_printf(&editing->arena, "v: %s\n", value);
+    YamlFile *file = yaml_read_bytes(&editing->arena, "edit", text, strlen(text), false, &messages);
+    messages_free(&messages);
+    return yaml_get(file->root, "v");
+}
+
+static Patch edit_pitch(Editing *editing, int n)
+{
+    const Record *row = editing->style->lists[SUBJECT_ROW].items[0];
+    return (Patch){arena_printf(&editing->arena, "seams.%s.rows.1.pitch", row->owner->path),
+                   typed(editing, arena_printf(&editing->arena, "%.2f mm", 2.5 + n * 0.01)), NULL};
+}
+
+static Patch edit_row(Editing *editing, int n)
+{
+    const Record *row = editing->style->lists[SUBJECT_ROW].items[0];
+    return (Patch){arena_printf(&editing->arena, "seams.%s.rows.1.from_edge", row->owner->path),
+                   typed(editing, arena_printf(&editing->arena, "%.2f mm", 2.5 + n * 0.01)), NULL};
+}
+
+static Patch edit_thickness(Editing *editing, int n)
+{
+    const Record *material = editing->style->lists[SUBJECT_MATERIAL].items[0];
+    return (Patch){arena_printf(&editing->arena, "materials.%s.thickness", material->path),
+                   typed(editing, arena_printf(&editing->arena, "%.2f mm", 1.5 + n * 0.01)), NULL};
+}
+
+/* The inner points of the first part's first edge moved. */
+static Patch edit_line(Editing *editing, int n)
+{
+    if (editing->style->drawn_count == 0)
+        return (Patch){0};
+    const DrawnPart *part = &editing->style->drawn[0];
+    const Path *path = &part->outline.edges[0].path;
+    Point start = path_start(path);
+    char *text = arena_printf(&editing->arena, "M %.9f %.9f", start.x, -start.y);
+    for (size_t i = 0; i < path->count; i++) {
+        const Point *p = path->pieces[i].p;
+        text =
+            arena_printf(&editing->arena, "%s C %.9f %.9f %.9f %.9f %.9f %.9f", text,
+                         p[1].x + n * 0.01, -p[1].y, p[2].x + n * 0.01, -p[2].y, p[3].x, -p[3].y);
+    }
+    const Record *edge = part->edges[0];
+    return (Patch){
+        arena_printf(&editing->arena, "parts.%s.edges.%s.path", edge->owner->path, edge->id),
+        typed(editing, text), NULL};
+}
+
+static void bench_edits(Editing *editing, Edit *edit, const char *what)
+{
+    double times[RUNS];
+    Messages messages = {0};
+    for (int run = 0; run < RUNS; run++) {
+        Patch patch = edit(editing, run + 1);
+        Style *style = patch.path ? style_from_shelf(editing->styles, editing->file,
+                                                     editing->alternative, &patch, 1, &messages)
+                                  : NULL;
+        if (!style) {
+            messages_free(&messages);
+            return;
+        }
+        double start = bench_now();
+        Measured *measured = measured_from_shelf(editing->shelf, style, NULL, &house);
+        times[run] = bench_now() - start;
+        measured_free(measured);
+        style_free(style);
+    }
+    printf("  again after one %-13s %8.2f ms\n", what, bench_median(times, RUNS));
+}
+
+static void bench_again(const char *path, const char *alternative)
+{
+    Messages messages = {0};
+    Editing editing = {.alternative = alternative};
+    editing.file = yaml_read(&editing.arena, path, true, &messages);
+    editing.styles = style_shelf_new();
+    editing.shelf = measure_shelf_new();
+    Style *style = style_from_shelf(editing.styles, editing.file, alternative, NULL, 0, &messages);
+    editing.style = style;
+    measured_free(measured_from_shelf(editing.shelf, style, NULL, &house));
+    bench_edits(&editing, edit_pitch, "pitch");
+    bench_edits(&editing, edit_row, "row moved");
+    bench_edits(&editing, edit_thickness, "thickness");
+    bench_edits(&editing, edit_line, "outline");
+    style_free(style);
+    measure_shelf_free(editing.shelf);
+    style_shelf_free(editing.styles);
+    arena_free(&editing.arena);
+    messages_free(&messages);
+}
+
 /* ---- Rows ---- */
 
 typedef struct Rows {
@@ -155,6 +264,7 @@ int main(void)
         bench_measuring(style);
         if (style->drawn_count > 0)
             bench_laying(style);
+        bench_again(styles[i][0], styles[i][1]);
         bench_rows(style);
         style_free(style);
     }

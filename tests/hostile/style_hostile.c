@@ -395,7 +395,7 @@ static void style_and_factory_mixed_up(void **state)
     messages_free(&messages);
     messages = (Messages){0};
     assert_null(style_read("rules/factories/harbour.yaml", NULL, NULL, 0, &messages));
-    assert_true(says(&messages, 1, "style"));
+    assert_true(says(&messages, 2, "style"));
     messages_free(&messages);
     Text out = {0};
     assert_int_equal(run_program(room, "--factory", room->path, &out), EXIT_INPUT);

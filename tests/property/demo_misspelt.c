@@ -47,7 +47,7 @@ static const char *const style_names[] = {"sheets",
                                           "alternatives.*.*.inset",
                                           "alternatives.*.*.number",
                                           "alternatives.*.order.*"};
-static const char *const factory_names[] = {"machines", "rules", "rules.*.let"};
+static const char *const factory_names[] = {"machines", "own_limits", "rules", "rules.*.let"};
 static const char *const rules_names[] = {"limits", "constants", "tables", "rules", "rules.*.let"};
 
 /* Does the path of `depth` steps match the pattern? */

@@ -33,8 +33,8 @@ typedef struct Drawn {
 } Drawn;
 
 /* `line` is the edge that is asked about, `rest` closes the part. */
-static Drawn drawn_of(const char *sizes, const char *last, const char *line, const char *rest,
-                      const char *grade, double girth_step)
+static Drawn drawn_beside(const char *sizes, const char *last, const char *line, const char *rest,
+                          const char *grade, double girth_step, double from_edge)
 {
     static const char form[] =
         "cordwain: style/1\nname: One part (invented)\ncode: R-1\nsizes: %s\nlast: %s\n"
@@ -43,12 +43,12 @@ static Drawn drawn_of(const char *sizes, const char *last, const char *line, con
         "V -150', finish: raw, allowance: 0 mm, grade: hold}}}\n"
         "  part: {role: upper, sheet: flat, edges: {line: {path: '%s', finish: raw, allowance: 0 "
         "mm, grade: %s}, rest: {path: '%s', finish: raw, allowance: 0 mm, grade: hold}}}\n"
-        "seams: {row: {join: lapped, edges: [part.line, ground], rows: [{does: seam, from_edge: 2 "
+        "seams: {row: {join: lapped, edges: [part.line, ground], rows: [{does: seam, from_edge: %g "
         "mm}]}}\norder: [row]\n";
     char path[SCRATCH_LENGTH];
     Drawn drawn = {.house = memory_new(1, sizeof(HouseValues))};
     FILE *out = scratch_file(path);
-    assert_true(fprintf(out, form, sizes, last, line, grade, rest) > 0);
+    assert_true(fprintf(out, form, sizes, last, line, grade, rest, from_edge) > 0);
     assert_int_equal(fclose(out), 0);
     drawn.style = style_read(path, NULL, NULL, 0, &drawn.messages);
     unlink(path);
@@ -60,6 +60,12 @@ static Drawn drawn_of(const char *sizes, const char *last, const char *line, con
     drawn.measured = measured_new(drawn.style, NULL, drawn.house);
     drawn.columns = measured_columns(drawn.measured);
     return drawn;
+}
+
+static Drawn drawn_of(const char *sizes, const char *last, const char *line, const char *rest,
+                      const char *grade, double girth_step)
+{
+    return drawn_beside(sizes, last, line, rest, grade, girth_step, 2);
 }
 
 static void drawn_free(Drawn *drawn)
@@ -107,10 +113,10 @@ static void radii_of_a_stretched_circle(void **state)
         double along, across;
         axes_in(lane, &along, &across);
         /* an arc's pieces are 1e-4 off its curvature, and the window is 0.1 mm wide */
-        check("least radius", cell(&scaled, BEND_RADIUS, "part.line.1", lane),
-              fmin(across * across / along, along * along / across), 8e-3, vertices);
-        check("a radius held", cell(&held, BEND_RADIUS, "part.line.1", lane), circle, 8e-3,
-              vertices);
+        check_worked("least radius", cell(&scaled, BEND_RADIUS, "part.line.1", lane),
+                     fmin(across * across / along, along * along / across), 8e-3, vertices);
+        check_worked("a radius held", cell(&held, BEND_RADIUS, "part.line.1", lane), circle, 8e-3,
+                     vertices);
     }
     drawn_free(&scaled);
     drawn_free(&held);
@@ -125,11 +131,11 @@ static void lengths_of_a_stretched_circle(void **state)
         axes_in(lane, &x, &y);
         double a = fmax(x, y), b = fmin(x, y), h = pow((a - b) / (a + b), 2);
         double length = cell(&drawn, EDGE_LENGTH, "part.line", lane);
-        check("half an ellipse", length,
-              2 * a * gsl_sf_ellint_Ecomp(sqrt(1 - b * b / (a * a)), GSL_PREC_DOUBLE), 2e-3,
-              legendre);
-        check("half an ellipse", length, M_PI / 2 * (a + b) * (1 + 3 * h / (10 + sqrt(4 - 3 * h))),
-              2e-3, ramanujan);
+        check_worked("half an ellipse", length,
+                     2 * a * gsl_sf_ellint_Ecomp(sqrt(1 - b * b / (a * a)), GSL_PREC_DOUBLE), 2e-3,
+                     legendre);
+        check_worked("half an ellipse", length,
+                     M_PI / 2 * (a + b) * (1 + 3 * h / (10 + sqrt(4 - 3 * h))), 2e-3, ramanujan);
     }
     drawn_free(&drawn);
 }
@@ -150,8 +156,8 @@ static void lengths_of_flat_ellipses(void **state)
         double a = fmax(x, y), b = fmin(x, y);
         double expected = 2 * a * gsl_sf_ellint_Ecomp(sqrt(1 - b * b / (a * a)), GSL_PREC_DOUBLE);
         /* chords within 0.01 mm of the circle are shorter than it by 8/3 0.01^2/R a chord */
-        check("half an ellipse", line_length(&lay->of_edge[edge->index]->line), expected,
-              1e-3 * expected, legendre);
+        check_worked("half an ellipse", line_length(&lay->of_edge[edge->index]->line), expected,
+                     1e-3 * expected, legendre);
         arena_free(&arena);
     }
     drawn_free(&drawn);
@@ -179,10 +185,54 @@ static void rows_beside_arcs(void **state)
                          1);
         /* chords are within 0.01 mm of their arc: the ones at its ends lean by up to 2.6 degrees,
          * which 2 mm beside is 0.09 mm at each end */
-        check("length of a row", line_length(&rows[0].line), arcs[i].radius * arcs[i].angle, 0.18,
-              parallel);
+        check_worked("length of a row", line_length(&rows[0].line), arcs[i].radius * arcs[i].angle,
+                     0.18, parallel);
         drawn_free(&drawn);
     }
+}
+
+/* Quarter and half circles, and rows beside them on either side: L - d angle, L + d angle. */
+static const struct {
+    double radius, beside, inner, outer;
+    bool half;
+} beside_circles[] = {
+    {20, 4, 25.13274, 37.69911, false},
+    {20, 5, 23.562, 39.270, false},
+    {10, 4, 18.850, 43.982, true},
+    {30, 6.35, 37.149, 57.098, false},
+};
+
+static double row_length(const char *line, const char *rest, double beside)
+{
+    const RowLine *rows;
+    Drawn drawn = drawn_beside(paris, last_280, line, rest, "scale", 5, beside);
+    assert_int_equal(measured_rows(drawn.measured, measured_base_size(drawn.measured), &rows), 1);
+    double length = line_length(&rows[0].line);
+    drawn_free(&drawn);
+    return length;
+}
+
+/* The part within the circle has the row inside, the part around it outside. */
+static void rows_beside_circles(void **state)
+{
+    static const char *const forms[2][2][2] = {
+        {{"M %1$g 0 A %1$g %1$g 0 0 1 0 %1$g", "M 0 %1$g H -60 V -60 H %1$g V 0"},
+         {"M 0 %1$g A %1$g %1$g 0 0 1 -%1$g 0", "M -%1$g 0 H -90 V 90 H 0 V %1$g"}},
+        {{"M %1$g 0 A %1$g %1$g 0 0 1 -%1$g 0", "M -%1$g 0 V -60 H %1$g V 0"},
+         {"M -%1$g 0 A %1$g %1$g 0 0 1 %1$g 0", "M %1$g 0 H 60 V -60 H -60 V 0 H -%1$g"}},
+    };
+    (void)state;
+    for (size_t i = 0; i < ROWS(beside_circles); i++)
+        for (int around = 0; around < 2; around++) {
+            char line[200], rest[200];
+            double radius = beside_circles[i].radius, beside = beside_circles[i].beside;
+            const char *const *form = forms[beside_circles[i].half][around];
+            snprintf(line, sizeof line, form[0], radius);
+            snprintf(rest, sizeof rest, form[1], radius);
+            check_worked("length of a row", row_length(line, rest, beside),
+                         around ? beside_circles[i].outer : beside_circles[i].inner, 0.09 * beside,
+                         parallel);
+        }
 }
 
 /* ---- A clothoid ---- */
@@ -225,10 +275,10 @@ static void end_of_a_clothoid(void **state)
     }
     snprintf(rest, sizeof rest, "M %.9f %.9f V 100 H -50 V 0 H 0", x, y);
     Drawn drawn = drawn_of(paris, last_280, line, rest, "hold", 5);
-    check("length", cell(&drawn, EDGE_LENGTH, "part.line", 6), length, 2e-3, source);
-    check("turn", cell(&drawn, BEND_TURN, "part.line.1", 6), length * length / (2 * a * a), 0.02,
-          source);
-    check("sharpest radius", cell(&drawn, BEND_RADIUS, "part.line.1", 6), 10, 0.1, source);
+    check_worked("length", cell(&drawn, EDGE_LENGTH, "part.line", 6), length, 2e-3, source);
+    check_worked("turn", cell(&drawn, BEND_TURN, "part.line.1", 6), length * length / (2 * a * a),
+                 0.02, source);
+    check_worked("sharpest radius", cell(&drawn, BEND_RADIUS, "part.line.1", 6), 10, 0.1, source);
     drawn_free(&drawn);
 }
 
@@ -279,10 +329,10 @@ static void lasts_of_the_handbook(void **state)
                   inch * printed[i].lengths[lane], 1e-6, golding);
             check("girth of a last", cell(&drawn, LAST_GIRTH, "", lane),
                   inch * printed[i].girths[lane], 1e-9, golding);
-            check("a line along", cell(&drawn, EDGE_LENGTH, "part.line", lane), 100 * along, 1e-3,
-                  golding);
-            check("two across, one along", cell(&drawn, EDGE_LENGTH, "part.rest", lane),
-                  100 * along + 100 * across, 1e-3, golding);
+            check_worked("a line along", cell(&drawn, EDGE_LENGTH, "part.line", lane), 100 * along,
+                         1e-3, golding);
+            check_worked("two across, one along", cell(&drawn, EDGE_LENGTH, "part.rest", lane),
+                         100 * along + 100 * across, 1e-3, golding);
         }
         drawn_free(&drawn);
     }
@@ -310,16 +360,18 @@ static void steps_of_the_systems(void **state)
     for (size_t i = 0; i < ROWS(systems); i++) {
         Drawn drawn = drawn_of(systems[i].sizes, last_280, STRAIGHT, "scale", 5);
         for (uint32_t lane = 1; lane < drawn.columns->lane_count; lane++) {
-            check("step",
-                  cell(&drawn, LAST_LENGTH, "", lane) - cell(&drawn, LAST_LENGTH, "", lane - 1),
-                  systems[i].step, 1e-9, systems[i].source);
-            check("girth",
-                  cell(&drawn, LAST_GIRTH, "", lane) - cell(&drawn, LAST_GIRTH, "", lane - 1),
-                  5 * systems[i].rounder, 1e-9, systems[i].source);
-            check("drawn",
-                  cell(&drawn, EDGE_LENGTH, "part.line", lane) -
-                      cell(&drawn, EDGE_LENGTH, "part.line", lane - 1),
-                  100 * systems[i].step / 280, 1.1e-3, systems[i].source);
+            check_worked("step",
+                         cell(&drawn, LAST_LENGTH, "", lane) -
+                             cell(&drawn, LAST_LENGTH, "", lane - 1),
+                         systems[i].step, 1e-9, systems[i].source);
+            check_worked("girth",
+                         cell(&drawn, LAST_GIRTH, "", lane) -
+                             cell(&drawn, LAST_GIRTH, "", lane - 1),
+                         5 * systems[i].rounder, 1e-9, systems[i].source);
+            check_worked("drawn",
+                         cell(&drawn, EDGE_LENGTH, "part.line", lane) -
+                             cell(&drawn, EDGE_LENGTH, "part.line", lane - 1),
+                         100 * systems[i].step / 280, 1.1e-3, systems[i].source);
         }
         drawn_free(&drawn);
     }
@@ -332,9 +384,10 @@ int main(void)
         cmocka_unit_test(lengths_of_a_stretched_circle),
         cmocka_unit_test(lengths_of_flat_ellipses),
         cmocka_unit_test(rows_beside_arcs),
+        cmocka_unit_test(rows_beside_circles),
         cmocka_unit_test(end_of_a_clothoid),
         cmocka_unit_test(lasts_of_the_handbook),
         cmocka_unit_test(steps_of_the_systems),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return checks_told(cmocka_run_group_tests(tests, NULL, NULL));
 }

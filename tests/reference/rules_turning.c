@@ -9,6 +9,8 @@
 
 static const char arc_and_chord[] =
     "mathematics handbook, circular segment: s = R - sqrt(R^2 - c^2/4)";
+static const char arcs_printed[] =
+    "printed examples of arc heights: R 6 over a chord of 10; R 10 over 12; R 15 over 20";
 static const char parallel[] =
     "mathematics handbook, parallel curve: L' = L +- d times the turning";
 
@@ -34,13 +36,12 @@ static void put_bend(Place *place, const char *material, const char *curve, cons
  * least 1 mm at the raw edge, it is R / (R - left). */
 static const struct {
     double radius, chord, height, tolerance;
+    bool printed;
 } heights[] = {
-    {6, 10, 2.68338, 5e-6}, /* printed */
-    {10, 12, 2, 1e-9},      /* printed */
-    {15, 20, 3.82, 5e-3},   /* printed */
-    {15, 20, 3.8197, 5e-5},  {5, 2, 0.101021, 5e-7}, {3, 2, 0.171573, 5e-7},
-    {10, 2, 0.050126, 5e-7}, {3, 3, 0.401924, 5e-7}, {8, 3, 0.141883, 5e-7},
-    {20, 3, 0.056329, 5e-7},
+    {6, 10, 2.68338, 5e-6, true},   {10, 12, 2, 1e-9, true},       {15, 20, 3.82, 5e-3, true},
+    {15, 20, 3.8197, 5e-5, false},  {5, 2, 0.101021, 5e-7, false}, {3, 2, 0.171573, 5e-7, false},
+    {10, 2, 0.050126, 5e-7, false}, {3, 3, 0.401924, 5e-7, false}, {8, 3, 0.141883, 5e-7, false},
+    {20, 3, 0.056329, 5e-7, false},
 };
 
 static void height_of_an_arc_over_its_chord(void **state)
@@ -51,10 +52,11 @@ static void height_of_an_arc_over_its_chord(void **state)
     for (size_t i = 0; i < ROWS(heights); i++) {
         put(&place, BEND_RADIUS, heights[i].radius);
         put(&place, BEND_LEFT, heights[i].radius * (1 - 1 / heights[i].chord));
-        check("pitch", value_of(&place, "fold-cut-facet", "pitch_needed"), heights[i].chord, 1e-9,
-              "the tooth of 1 mm that the test asks for");
-        check("facet", value_of(&place, "fold-cut-facet", "facet"), heights[i].height,
-              heights[i].tolerance, arc_and_chord);
+        near_enough("pitch", value_of(&place, "fold-cut-facet", "pitch_needed"), heights[i].chord,
+                    1e-9, "the tooth of 1 mm that the test asks for");
+        (heights[i].printed ? check : check_worked)(
+            "facet", value_of(&place, "fold-cut-facet", "facet"), heights[i].height,
+            heights[i].tolerance, heights[i].printed ? arcs_printed : arc_and_chord);
     }
     place_free(&place);
 }
@@ -72,8 +74,9 @@ static void widest_chord_for_a_height(void **state)
     put_bend(&place, "suede", "inward", "clipped");
     for (size_t i = 0; i < ROWS(chords) * ROWS(rules); i++) {
         put(&place, BEND_RADIUS, chords[i / 2].radius);
-        check("smooth pitch at a facet of 0.2 mm", value_of(&place, rules[i % 2], "pitch_smooth"),
-              chords[i / 2].chord, 5e-7, arc_and_chord);
+        check_worked("smooth pitch at a facet of 0.2 mm",
+                     value_of(&place, rules[i % 2], "pitch_smooth"), chords[i / 2].chord, 5e-7,
+                     arc_and_chord);
     }
     place_free(&place);
 }
@@ -120,8 +123,9 @@ static void least_radius_for_a_pitch(void **state)
         put_bend(&place, by_pitch[i].material, "inward", "clipped");
         put(&place, BEND_LEFT, 1.5);
         double least = root(&place, 2, 50);
-        check("least radius", least, p * p / (8 * s) + s / 2, 1e-9, arc_and_chord);
-        check("least radius", least, by_pitch[i].radius, 1e-9, "the same, worked out by hand");
+        check_worked("least radius", least, p * p / (8 * s) + s / 2, 1e-9, arc_and_chord);
+        check_worked("least radius", least, by_pitch[i].radius, 1e-9,
+                     "the same, worked out by hand");
     }
     place_free(&place);
 }
@@ -160,8 +164,8 @@ static void least_radius_that_can_be_cut(void **state)
     for (size_t i = 0; i < ROWS(by_root); i++) {
         put_bend(&place, by_root[i].material, "inward", "clipped");
         put(&place, BEND_LEFT, by_root[i].left);
-        check("least radius of a clipped bend", least_cut(&place), by_root[i].radius, 1e-7,
-              "plain geometry of the clip, worked out by hand");
+        check_worked("least radius of a clipped bend", least_cut(&place), by_root[i].radius, 1e-7,
+                     "plain geometry of the clip, worked out by hand");
     }
     place_free(&place);
 }
@@ -183,11 +187,12 @@ static void uncut_edge_stretches_or_crowds(void **state)
     for (size_t i = 0; i < ROWS(uncut); i++) {
         put(&place, BEND_RADIUS, uncut[i].radius);
         put(&place, BEND_LEFT, uncut[i].left);
-        check("stretch in %", 100 * value_of(&place, "turn-uncut-hollow", "stretch"),
-              uncut[i].stretch, 5e-3, parallel);
-        check("surplus in %", 100 * value_of(&place, "turn-uncut-rounded", "crowding"),
-              uncut[i].surplus, 5e-3, parallel);
-        check("layers", value_of(&place, "turn-bulk", "layers"), uncut[i].bulk, 5e-5, parallel);
+        check_worked("stretch in %", 100 * value_of(&place, "turn-uncut-hollow", "stretch"),
+                     uncut[i].stretch, 5e-3, parallel);
+        check_worked("surplus in %", 100 * value_of(&place, "turn-uncut-rounded", "crowding"),
+                     uncut[i].surplus, 5e-3, parallel);
+        check_worked("layers", value_of(&place, "turn-bulk", "layers"), uncut[i].bulk, 5e-5,
+                     parallel);
     }
     place_free(&place);
 }
@@ -223,10 +228,10 @@ static void bound_strip_is_strained(void **state)
     for (size_t i = 0; i < ROWS(strips); i++) {
         put(&place, BEND_RADIUS, strips[i].radius);
         put(&place, EDGE_BINDING_SHOWS, strips[i].width / 2);
-        check("stretch", value_of(&place, "bind-hollow", "binding_stretch"), strips[i].strain,
-              1e-12, parallel);
-        check("crowding", value_of(&place, "bind-rounded", "binding_crowding"), strips[i].strain,
-              1e-12, parallel);
+        check_worked("stretch", value_of(&place, "bind-hollow", "binding_stretch"),
+                     strips[i].strain, 1e-12, parallel);
+        check_worked("crowding", value_of(&place, "bind-rounded", "binding_crowding"),
+                     strips[i].strain, 1e-12, parallel);
     }
     place_free(&place);
 }
@@ -264,10 +269,10 @@ static void raw_edges_measured_by_quadrature(void **state)
         double outer = half_circle(rows[i].radius + rows[i].left);
         put(&place, BEND_RADIUS, rows[i].radius);
         put(&place, BEND_LEFT, rows[i].left);
-        check("stretch", value_of(&place, "turn-uncut-hollow", "stretch"), outer / inner - 1, 1e-9,
-              parallel);
-        check("crowding", value_of(&place, "turn-uncut-rounded", "crowding"), 1 - inner / outer,
-              1e-9, parallel);
+        check_worked("stretch", value_of(&place, "turn-uncut-hollow", "stretch"), outer / inner - 1,
+                     1e-9, parallel);
+        check_worked("crowding", value_of(&place, "turn-uncut-rounded", "crowding"),
+                     1 - inner / outer, 1e-9, parallel);
     }
     place_free(&place);
 }
@@ -293,7 +298,32 @@ static void strain_round_a_core(void **state)
         put(&place, EDGE_THICKNESS, sheet);
         put(&place, PLY_THICKNESS, 2 * sheet * (50 / r - 1));
         assert_int_equal(applies(&place, "fold-core"), KLEENE_TRUE);
-        check("strain", value_of(&place, "fold-core", "strain"), r / (100 - r), 1e-12, bending);
+        check_worked("strain", value_of(&place, "fold-core", "strain"), r / (100 - r), 1e-12,
+                     bending);
+    }
+    place_free(&place);
+}
+
+/* T/(2R + T) in per cent, thickness and inside radius in mm. */
+static const struct {
+    double sheet, radius, strain;
+} bent[] = {
+    {0.5, 0.5, 33.333}, {0.5, 1.0, 20.000}, {0.8, 0.4, 50.000}, {1.0, 1.0, 33.333},
+    {1.2, 0.5, 54.545}, {1.5, 3.0, 20.000}, {2.0, 1.0, 50.000}, {2.0, 10.0, 9.091},
+};
+
+static void strain_of_bent_sheets(void **state)
+{
+    (void)state;
+    Place place = place_new();
+    put_word(&place, EDGE_FINISH, "folded");
+    put_word(&place, MATERIAL_KIND, "foam");
+    put(&place, PLY_STOPS_SHORT, 1);
+    for (size_t i = 0; i < ROWS(bent); i++) {
+        put(&place, EDGE_THICKNESS, bent[i].sheet);
+        put(&place, PLY_THICKNESS, 2 * bent[i].radius);
+        check_worked("strain in %", 100 * value_of(&place, "fold-core", "strain"), bent[i].strain,
+                     5e-4, bending);
     }
     place_free(&place);
 }
@@ -310,6 +340,7 @@ int main(void)
         cmocka_unit_test(bound_strip_is_strained),
         cmocka_unit_test(raw_edges_measured_by_quadrature),
         cmocka_unit_test(strain_round_a_core),
+        cmocka_unit_test(strain_of_bent_sheets),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return checks_told(cmocka_run_group_tests(tests, NULL, NULL));
 }

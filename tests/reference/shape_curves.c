@@ -56,8 +56,8 @@ static void lengths_of_pieces(void **state)
         gsl_function function = {speed, piece.p};
         assert_int_equal(
             gsl_integration_qags(&function, from, to, 0, 1e-11, 1000, work, &expected, &error), 0);
-        check("length", path_length_between(&path, (PathAt){0, from}, (PathAt){0, to}), expected,
-              1e-9 * expected, quadrature);
+        near_enough("length", path_length_between(&path, (PathAt){0, from}, (PathAt){0, to}),
+                    expected, 1e-9 * expected, quadrature);
     }
     gsl_integration_workspace_free(work);
 }
@@ -73,7 +73,7 @@ static void length_through_a_cusp(void **state)
     gsl_function function = {speed, piece.p};
     assert_int_equal(gsl_integration_qags(&function, 0, 0.5, 0, 1e-11, 1000, work, &half, &error),
                      0);
-    check("length", path_length(&path), 2 * half, 2e-9 * half, quadrature);
+    check_worked("length", path_length(&path), 2 * half, 2e-9 * half, quadrature);
     gsl_integration_workspace_free(work);
 }
 
@@ -88,7 +88,8 @@ static void lengths_of_arcs(void **state)
             snprintf(data, sizeof data, "M %.12f 0 A %.12f %.12f 0 %d 1 %.12f %.12f", radius,
                      radius, radius, degrees > 180, radius * cos(a), radius * sin(a));
             Path path = path_from(&arena, data);
-            check("arc", path_length(&path), radius * a, 1e-7 * radius * a, "L = R times angle");
+            near_enough("arc", path_length(&path), radius * a, 1e-7 * radius * a,
+                        "L = R times angle");
         }
     arena_free(&arena);
 }
@@ -99,8 +100,9 @@ static void girth_of_an_ellipse(void **state)
     Arena arena = {0};
     Path path = path_from(&arena, "M 50 0 A 50 20 0 0 1 -50 0 A 50 20 0 0 1 50 0");
     double modulus = sqrt(1 - 0.16);
-    check("girth", path_length(&path), 4 * 50 * gsl_sf_ellint_Ecomp(modulus, GSL_PREC_DOUBLE), 1e-4,
-          "gsl_sf_ellint_Ecomp, 4 a E(k)");
+    check_worked("girth", path_length(&path),
+                 4 * 50 * gsl_sf_ellint_Ecomp(modulus, GSL_PREC_DOUBLE), 1e-4,
+                 "gsl_sf_ellint_Ecomp, 4 a E(k)");
     arena_free(&arena);
 }
 
@@ -123,11 +125,42 @@ static void radii_at_the_vertices(void **state)
         Bend *bends;
         assert_int_equal(bends_find(&arena, &path, &bends), 1);
         double sharp = small * small / big, wide_radius = big * big / small;
-        check("sharp", bends[0].radius, sharp, 0.005 * sharp, vertices);
-        check("easy", 1 / fabs(path_curvature(&path, (PathAt){0, 0})), wide_radius,
-              0.001 * wide_radius, vertices);
-        check("turn", bends[0].turn, pi, 1e-6, "half an ellipse");
-        check("at", bends[0].at, path_length(&path) / 2, 1e-3, "its middle");
+        check_worked("sharp", bends[0].radius, sharp, 0.005 * sharp, vertices);
+        check_worked("easy", 1 / fabs(path_curvature(&path, (PathAt){0, 0})), wide_radius,
+                     0.001 * wide_radius, vertices);
+        near_enough("turn", bends[0].turn, pi, 1e-6, "half an ellipse");
+        near_enough("at", bends[0].at, path_length(&path) / 2, 1e-3, "its middle");
+    }
+    arena_free(&arena);
+}
+
+/* Radius, chord, height: most of a circle is drawn and chords are laid along it. */
+static const struct {
+    double radius, chord, height, tolerance;
+    bool printed;
+} arcs[] = {
+    {6, 10, 2.68338, 1e-5, true},  {10, 12, 2, 1e-5, true},       {15, 20, 3.82, 5e-3, true},
+    {5, 2, 0.101021, 1e-5, false}, {3, 2, 0.171573, 1e-5, false}, {10, 2, 0.050126, 1e-5, false},
+    {3, 3, 0.401924, 1e-5, false}, {8, 3, 0.141883, 1e-5, false}, {20, 3, 0.056329, 1e-5, false},
+};
+
+static void arcs_over_their_chords(void **state)
+{
+    (void)state;
+    Arena arena = {0};
+    for (size_t i = 0; i < ROWS(arcs); i++) {
+        char data[200];
+        double r = arcs[i].radius;
+        snprintf(data, sizeof data, "M 0 0 a %g %g 0 1 1 %g %g", r, r, -r, r);
+        Path path = path_from(&arena, data);
+        Bend *bends;
+        assert_int_equal(bends_find(&arena, &path, &bends), 1);
+        (arcs[i].printed ? check : check_worked)(
+            "height over the chord", bends_facet(&path, &bends[0], arcs[i].chord), arcs[i].height,
+            arcs[i].tolerance,
+            arcs[i].printed ? "printed examples of arc heights: R 6 over a chord of 10; R 10 over "
+                              "12; R 15 over 20"
+                            : "mathematics handbook, circular segment: s = R - sqrt(R^2 - c^2/4)");
     }
     arena_free(&arena);
 }
@@ -143,7 +176,7 @@ static void printed_example_of_an_ellipse(void **state)
     check("at (0, 3)", path_curvature(&path, (PathAt){path.count - 1, 1}), 3.0 / 4, 3e-4, source);
     Bend *bends;
     assert_int_equal(bends_find(&arena, &path, &bends), 1);
-    check("radius", bends[0].radius, 4.0 / 3, 0.005 * 4 / 3, source);
+    check_worked("radius", bends[0].radius, 4.0 / 3, 0.005 * 4 / 3, source);
     arena_free(&arena);
 }
 
@@ -163,17 +196,19 @@ static void radii_of_a_stretched_circle(void **state)
             Bend *bends;
             assert_int_equal(bends_find(&arena, &path, &bends), 1);
             double expected = fmin(y * y / x, x * x / y) * radius;
-            check("radius", bends_radius_stretched(&path, &bends[0], (Matrix){x, 0, 0, y, 3, 4}),
-                  expected, 0.002 * expected, vertices);
+            near_enough("radius",
+                        bends_radius_stretched(&path, &bends[0], (Matrix){x, 0, 0, y, 3, 4}),
+                        expected, 0.002 * expected, vertices);
         }
     Path path = path_from(&arena, "M 0 0 a 4.5 4.5 0 1 0 4.5 4.5");
     Bend *bends;
     assert_int_equal(bends_find(&arena, &path, &bends), 1);
-    check("42 to 36",
-          bends_radius_stretched(&path, &bends[0], (Matrix){36.0 / 42, 0, 0, 220.0 / 250, 0, 0}),
-          3.7570, 0.005, "derived from b^2/a and a^2/b; the girth of 250 mm is invented");
-    check("a corner", bends_radius_stretched(&path, &(Bend){.corner = true}, MATRIX_NONE), 0, 0,
-          "itself");
+    check_worked(
+        "42 to 36",
+        bends_radius_stretched(&path, &bends[0], (Matrix){36.0 / 42, 0, 0, 220.0 / 250, 0, 0}),
+        3.7570, 0.005, "derived from b^2/a and a^2/b; the girth of 250 mm is invented");
+    near_enough("a corner", bends_radius_stretched(&path, &(Bend){.corner = true}, MATRIX_NONE), 0,
+                0, "itself");
     arena_free(&arena);
 }
 
@@ -188,10 +223,10 @@ static void stretching_by_nothing_changes_nothing(void **state)
     size_t count = bends_find(&arena, &path, &bends);
     assert_int_equal(count, 5);
     for (size_t i = 0; i < count; i++) {
-        check("radius", bends_radius_stretched(&path, &bends[i], MATRIX_NONE), bends[i].radius,
-              1e-9 * bends[i].radius, "the bend itself");
-        check("doubled", bends_radius_stretched(&path, &bends[i], (Matrix){2, 0, 0, 2, 0, 0}),
-              2 * bends[i].radius, 0.005 * bends[i].radius, "likeness");
+        near_enough("radius", bends_radius_stretched(&path, &bends[i], MATRIX_NONE),
+                    bends[i].radius, 1e-9 * bends[i].radius, "the bend itself");
+        near_enough("doubled", bends_radius_stretched(&path, &bends[i], (Matrix){2, 0, 0, 2, 0, 0}),
+                    2 * bends[i].radius, 0.005 * bends[i].radius, "likeness");
     }
     arena_free(&arena);
 }
@@ -204,9 +239,10 @@ int main(void)
         cmocka_unit_test(lengths_of_arcs),
         cmocka_unit_test(girth_of_an_ellipse),
         cmocka_unit_test(radii_at_the_vertices),
+        cmocka_unit_test(arcs_over_their_chords),
         cmocka_unit_test(printed_example_of_an_ellipse),
         cmocka_unit_test(radii_of_a_stretched_circle),
         cmocka_unit_test(stretching_by_nothing_changes_nothing),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return checks_told(cmocka_run_group_tests(tests, NULL, NULL));
 }

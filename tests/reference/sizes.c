@@ -1,10 +1,15 @@
 /* Size systems and graded bends against published tables. */
+#define _GNU_SOURCE
 #include "reference/check.h"
 
 #include <gsl/gsl_deriv.h>
 #include <gsl/gsl_math.h>
 
+#include <unistd.h>
+
+#include "judge/judge.h"
 #include "measure/sizing.h"
+#include "scratch.h"
 
 static const char golding[] = "F. Y. Golding, The Manufacture of Boots and Shoes, 1902, "
                               "graded dimensions, male, three-fitting";
@@ -77,6 +82,49 @@ static void lengths_of_single_sizes(void **state)
               lengths[i].mm, lengths[i].tolerance, lengths[i].source);
 }
 
+/* P = 3L/20, L in mm; U = 3L - 25 and 3L - 12, L in inches. */
+static const struct {
+    double size;
+    bool child;
+    double points;
+} in_points[] = {
+    {0, true, 15.24},  {2, true, 17.78},  {5, true, 21.59},   {8, true, 25.40},   {10, true, 27.94},
+    {13, true, 31.75}, {1, false, 33.02}, {3, false, 35.56},  {5, false, 38.10},  {6, false, 39.37},
+    {8, false, 41.91}, {9, false, 43.18}, {10, false, 44.45}, {13, false, 48.26},
+};
+
+static const struct {
+    double points;
+    bool child;
+    double english;
+} in_english[] = {
+    {18, true, 2.1732},   {30, true, 11.6220}, {35, false, 2.5591}, {36, false, 3.3465},
+    {37, false, 4.1339},  {38, false, 4.9213}, {39, false, 5.7087}, {40, false, 6.4961},
+    {41, false, 7.2835},  {42, false, 8.0709}, {43, false, 8.8583}, {44, false, 9.6457},
+    {46, false, 11.2205},
+};
+
+static void sizes_of_one_system_in_the_other(void **state)
+{
+    static const char source[] = "ISO/TS 19407:2015 and T. Senthil Kumar, Shoe sizing systems: "
+                                 "P = 3L/20, U = 3L - 25, child U = 3L - 12";
+    (void)state;
+    for (size_t i = 0; i < ROWS(in_points); i++)
+        check_worked("Paris points",
+                     sizing_length(SIZE_ENGLISH, in_points[i].size, in_points[i].child) /
+                         sizing_step(SIZE_PARIS_POINT),
+                     in_points[i].points, 1e-9, source);
+    for (size_t i = 0; i < ROWS(in_english); i++) {
+        double zero = sizing_length(SIZE_ENGLISH, 0, in_english[i].child);
+        check_worked("English size",
+                     (sizing_length(SIZE_PARIS_POINT, in_english[i].points, false) - zero) /
+                         sizing_step(SIZE_ENGLISH),
+                     in_english[i].english, 5e-5, source);
+    }
+    check_worked("a size in points", sizing_step(SIZE_ENGLISH) / sizing_step(SIZE_PARIS_POINT),
+                 1.27, 1e-12, source);
+}
+
 static void steps(void **state)
 {
     (void)state;
@@ -84,9 +132,79 @@ static void steps(void **state)
           "ISO/TS 19407:2015, Footwear, sizing: two thirds of a centimetre");
     check("English size", sizing_step(SIZE_ENGLISH), 25.4 / 3, 1e-12,
           "T. Senthil Kumar, Shoe sizing systems: one third of an inch");
-    check("adult 1 after child 13",
-          sizing_length(SIZE_ENGLISH, 1, false) - sizing_length(SIZE_ENGLISH, 13, true), 25.4 / 3,
-          1e-9, golding);
+    check_worked("adult 1 after child 13",
+                 sizing_length(SIZE_ENGLISH, 1, false) - sizing_length(SIZE_ENGLISH, 13, true),
+                 25.4 / 3, 1e-9, golding);
+}
+
+/* ---- a judged style, with the shipped steps of girth ---- */
+
+/* From one size to another: how much longer and rounder, mm. */
+static const struct {
+    const char *sizes, *last, *source;
+    uint32_t apart;
+    double longer, rounder;
+} graded[] = {
+    {"{system: english, base: 5, from: 5, to: 8}", "{length: 254 mm, girth: 220 mm}",
+     "US patent 1948547 of 1934: 1/3 in of length and 1/4 in of ball girth a full size", 3, 25.4,
+     19.05},
+    {"{system: paris-point, base: 37, from: 37, to: 42}", "{length: 246.666667 mm, girth: 225 mm}",
+     "grading of shoe sizes (trade article): 6.667 mm of length, 5 mm of ball girth a point", 5,
+     100.0 / 3, 25},
+    {"{system: mondopoint, base: 240, from: 240, to: 260, step: 5}",
+     "{length: 255 mm, girth: 225 mm}",
+     "ISO 9407, Mondopoint: millimetres of length; girth carried over from the Paris point", 4, 20,
+     15},
+};
+
+static double last_cell(const Columns *columns, FieldId id, uint32_t lane)
+{
+    return columns->fields[id].nominal[column_cell(&columns->fields[id], 0, lane)];
+}
+
+static Style *style_of(const char *sizes, const char *last, Messages *messages)
+{
+    char path[SCRATCH_LENGTH];
+    FILE *out = scratch_file(path);
+    assert_true(fprintf(out,
+                        "cordwain: style/1\nname: A last (invented)\ncode: R-3\nsizes: %s\n"
+                        "last: %s\nparts:\n  part: {role: upper}\n",
+                        sizes, last) > 0);
+    assert_int_equal(fclose(out), 0);
+    Style *style = style_read(path, NULL, NULL, 0, messages);
+    unlink(path);
+    if (!style) {
+        messages_write(messages, stderr);
+        fail_msg("the style is refused");
+    }
+    return style;
+}
+
+static void lasts_by_the_shipped_steps(void **state)
+{
+    static const char *const files[] = {"rules/base/house.yaml"};
+    (void)state;
+    for (size_t i = 0; i < ROWS(graded); i++) {
+        Messages messages = {0};
+        RuleSet *rules = rules_read(files, 1, NULL, &messages);
+        assert_non_null(rules);
+        Style *style = style_of(graded[i].sizes, graded[i].last, &messages);
+        Judgement *judgement = judge(style, rules, NULL);
+        const Columns *columns = judgement->columns;
+        assert_int_equal(columns->lane_count, graded[i].apart + 1);
+        check_worked("longer",
+                     last_cell(columns, LAST_LENGTH, graded[i].apart) -
+                         last_cell(columns, LAST_LENGTH, 0),
+                     graded[i].longer, 1e-5, graded[i].source);
+        check_worked("rounder",
+                     last_cell(columns, LAST_GIRTH, graded[i].apart) -
+                         last_cell(columns, LAST_GIRTH, 0),
+                     graded[i].rounder, 1e-5, graded[i].source);
+        judgement_free(judgement);
+        style_free(style);
+        rules_free(rules);
+        messages_free(&messages);
+    }
 }
 
 /* ---- the least radius of a stretched circle ---- */
@@ -97,7 +215,7 @@ static void the_printed_ellipse(void **state)
                                  "x = 2 cos t, y = 3 sin t has curvature 2/9 and 3/4";
     (void)state;
     check("least radius", sizing_radius_factor(2, 3), 1 / fmax(2.0 / 9, 3.0 / 4), 1e-12, source);
-    check("the same lying down", sizing_radius_factor(3, 2), 4.0 / 3, 1e-12, source);
+    check_worked("the same lying down", sizing_radius_factor(3, 2), 4.0 / 3, 1e-12, source);
 }
 
 typedef struct Ellipse {
@@ -140,8 +258,8 @@ static void least_radius_as_by_numerical_differentiation(void **state)
     (void)state;
     for (size_t i = 0; i < ROWS(ellipses); i++) {
         double expected = least_radius(ellipses[i]);
-        check("least radius", sizing_radius_factor(ellipses[i].along, ellipses[i].across), expected,
-              1e-7 * expected, "GNU Scientific Library, gsl_deriv_central");
+        check_worked("least radius", sizing_radius_factor(ellipses[i].along, ellipses[i].across),
+                     expected, 1e-7 * expected, "GNU Scientific Library, gsl_deriv_central");
     }
 }
 
@@ -150,9 +268,11 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(english_lengths_of_the_handbook),
         cmocka_unit_test(lengths_of_single_sizes),
+        cmocka_unit_test(sizes_of_one_system_in_the_other),
         cmocka_unit_test(steps),
+        cmocka_unit_test(lasts_by_the_shipped_steps),
         cmocka_unit_test(the_printed_ellipse),
         cmocka_unit_test(least_radius_as_by_numerical_differentiation),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return checks_told(cmocka_run_group_tests(tests, NULL, NULL));
 }

@@ -30,9 +30,20 @@ static const struct {
     {401, 0.075, 8,  5.20, 5e-3, chart                                               },
 };
 
+/* Shoe seams are thicker than cloth: mm, stitches to the inch, thread to a mm of seam. */
+static const struct {
+    double thickness, stitches, thread;
+} shoe_seams[] = {{3, 8, 3.890}, {2, 10, 3.575}};
+
 static void thread_to_a_length_of_seam(void **state)
 {
     (void)state;
+    for (size_t i = 0; i < ROWS(shoe_seams); i++) {
+        double pitch = 25.4 / shoe_seams[i].stitches;
+        check_worked("thread to a mm of seam",
+                     thread_per_stitch(301, pitch, shoe_seams[i].thickness) / pitch,
+                     shoe_seams[i].thread, 5e-4, "textile course notes: 301 takes 2 + 2TS");
+    }
     for (size_t i = 0; i < ROWS(consumption); i++) {
         double pitch = 25.4 / consumption[i].stitches;
         double stitch =
@@ -114,25 +125,73 @@ static void cotton_tickets(void **state)
           tickets_b);
 }
 
+/* Label tex of spun polyester is the yarn's, rounded: within 2 %. */
+static const struct {
+    double count, plies, label;
+} spun[] = {{50, 2, 24}, {40, 3, 45}, {30, 2, 40}, {20, 3, 90}};
+
+static void labels_of_spun_threads(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < ROWS(spun); i++) {
+        double ticket = 3 * spun[i].count / spun[i].plies;
+        check("cotton ticket of the label", thread_ticket_cotton(spun[i].label), ticket,
+              0.02 * ticket, "thread maker's table of spun polyester threads");
+    }
+}
+
+/* Bonded filament and para-aramid: label tex is the raw size, at most a tenth less. */
+static const struct {
+    double denier, label;
+    const char *source;
+} filament[] = {
+    {1260, 135, "thread maker's page on bonded nylon size 138: 420D/3 is sold as tex 135"},
+    {400, 40, "A-A-55220, Thread, Para-aramid, Intermediate Modulus, 1995"},
+    {800, 80, "A-A-55220, Thread, Para-aramid, Intermediate Modulus, 1995"},
+    {1200, 120, "A-A-55220, Thread, Para-aramid, Intermediate Modulus, 1995"},
+    {2000, 210, "A-A-55220, Thread, Para-aramid, Intermediate Modulus, 1995"},
+};
+
+static void labels_of_filament_threads(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < ROWS(filament); i++)
+        check("tex of the raw size, over its label",
+              thread_tex_of_denier(filament[i].denier) / filament[i].label, 1.06, 0.06,
+              filament[i].source);
+}
+
+static void factors_of_the_numbering(void **state)
+{
+    static const char bulletin[] = "thread maker's bulletin, Thread Numbering";
+    (void)state;
+    check("tex times cotton count", thread_ticket_cotton(3), 590.54, 5e-3, bulletin);
+    check("tex times cotton count", thread_ticket_cotton(3), 590.5, 0.05,
+          "course notes, Count Conversion of Yarn, 2012");
+    check("tex times metric count", thread_tex_of_metric(1), 1000, 1e-9, bulletin);
+    check("denier of one tex", thread_tex_of_denier(9), 1, 1e-12, bulletin);
+    check("metric ticket of Nm 1", thread_ticket_metric(1000), 3, 1e-12, tickets_a);
+}
+
 static void tex_of_plied_yarn(void **state)
 {
     (void)state;
+    check("ticket of Nm 120/3", thread_ticket_metric(3 * thread_tex_of_metric(120)), 120, 1e-9,
+          "encyclopaedia article on sewing thread: No. 120 is Nm 120/3 or 80/2");
     check("tex of Nm 80", thread_tex_of_metric(80), 12.5, 1e-12,
           "yarn maker's conversion table: Nm 80/2 = 12.5 tex x 2");
     check("ticket of 25 tex", thread_ticket_metric(25), 120, 1e-9,
           "encyclopaedia article on sewing thread: No. 120 is Nm 80/2");
 }
 
-/* The table cuts tex after the last digit, so one of it is the tolerance. */
+/* The table cuts tex after the last digit, so one of it is the tolerance; the metric
+ * count of 700 denier is itself rounded to 12.9. */
 static const struct {
     double denier, tex, tolerance, metric;
-} deniers[] = {
-    {100,  11.1, 0.1, 90  },
-    {150,  16.6, 0.1, 60  },
-    {200,  22.2, 0.1, 45  },
-    {400,  44.4, 0.1, 22.5},
-    {1000, 111,  1,   9   }
-};
+} deniers[] = {{50, 5.6, 0.1, 180},    {75, 8.3, 0.1, 120},  {100, 11.1, 0.1, 90},
+               {150, 16.6, 0.1, 60},   {200, 22.2, 0.1, 45}, {300, 33.4, 0.1, 30},
+               {400, 44.4, 0.1, 22.5}, {500, 55.5, 0.1, 18}, {700, 77.7, 0.3, 12.9},
+               {1000, 111, 1, 9},      {1500, 166, 1, 6},    {2000, 222, 1, 4.5}};
 
 static void denier_tex_and_metric_count(void **state)
 {
@@ -175,8 +234,8 @@ static void round_section_holds_the_mass(void **state)
         assert_int_equal(
             gsl_integration_qags(&function, -radius, radius, 0, 1e-9, 200, space, &mm2, &error), 0);
         double grams_a_kilometre = mm2 * 1000 * threads[i].density * threads[i].packing;
-        check("tex of the section", grams_a_kilometre, threads[i].tex, 1e-7 * threads[i].tex,
-              "GNU Scientific Library, gsl_integration_qags");
+        check_worked("tex of the section", grams_a_kilometre, threads[i].tex, 1e-7 * threads[i].tex,
+                     "GNU Scientific Library, gsl_integration_qags");
     }
     gsl_integration_workspace_free(space);
 }
@@ -217,6 +276,28 @@ static void seam_strength_from_the_thread(void **state)
     }
 }
 
+/* The same in N to the mm, with thread strengths in pounds. */
+static const struct {
+    int stitch;
+    double thread, pitch, seam, tolerance;
+} metric_strengths[] = {
+    {301, 4.0, 2.54, 10.51, 5e-3},
+    {401, 4.0, 2.54, 11.91, 5e-3},
+    {401, 35, 5.08, 52.1, 0.05},
+    {301, 11, 2.5, 29.4, 0.05},
+};
+
+static void seam_strength_in_newtons_to_the_mm(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < ROWS(metric_strengths); i++)
+        check_worked("strength of a mm of seam",
+                     thread_seam_strength(metric_strengths[i].stitch,
+                                          metric_strengths[i].thread * GSL_CONST_MKSA_POUND_FORCE,
+                                          metric_strengths[i].pitch),
+                     metric_strengths[i].seam, metric_strengths[i].tolerance, spi);
+}
+
 static void half_as_many_stitches_again(void **state)
 {
     (void)state;
@@ -232,11 +313,15 @@ int main(void)
         cmocka_unit_test(no_formula_for_other_types),
         cmocka_unit_test(metric_tickets),
         cmocka_unit_test(cotton_tickets),
+        cmocka_unit_test(labels_of_spun_threads),
+        cmocka_unit_test(labels_of_filament_threads),
+        cmocka_unit_test(factors_of_the_numbering),
         cmocka_unit_test(tex_of_plied_yarn),
         cmocka_unit_test(denier_tex_and_metric_count),
         cmocka_unit_test(round_section_holds_the_mass),
         cmocka_unit_test(seam_strength_from_the_thread),
+        cmocka_unit_test(seam_strength_in_newtons_to_the_mm),
         cmocka_unit_test(half_as_many_stitches_again),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return checks_told(cmocka_run_group_tests(tests, NULL, NULL));
 }

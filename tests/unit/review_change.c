@@ -196,7 +196,7 @@ static void test_reasons_without_noise(void **state)
     assert_false(review_set(review, "parts.leg-lat.edges.topline.length", "20 mm", &problem));
     assert_non_null(strstr(text_string(&problem), "past the end of the edge"));
     assert_non_null(strstr(text_string(&problem), "styles/fairlead.yaml:"));
-    assert_null(strstr(text_string(&problem), "change of"));
+    assert_null(strstr(text_string(&problem), "changed here"));
     text_free(&problem);
     review_close(review);
 }
@@ -506,6 +506,73 @@ static void test_stage(void **state)
     arena_free(&arena);
 }
 
+/* What was made better and worse by somebody else is told as after a change made here. */
+static void test_read_again(void **state)
+{
+    (void)state;
+    char path[SCRATCH_LENGTH];
+    scratch_write(path, "", 0);
+    write_style(path, "3.5 oz");
+    Messages messages = {0};
+    Review *review = kit_open(path, NULL, HARBOUR);
+    kit_set(review, "parts.leg-lat.edges.topline.left", "3 mm");
+    write_style(path, "nonsense");
+    uint64_t before = kit_digest(review);
+    assert_false(review_reread(review, &messages));
+    assert_int_equal(kit_digest(review), before);
+    assert_int_equal(kit_changed(review), 1);
+    messages_free(&messages);
+    write_style(path, "9 oz");
+    assert_true(review_reread(review, &messages));
+    assert_int_equal(kit_changed(review), 0);
+    assert_true(review_comparison(review)->counts[DIFFERENCE_FLAGGED] > 0);
+    assert_ptr_equal(review_comparison(review)->after, review_judgement(review));
+    assert_true(review_reread(review, &messages));
+    assert_int_equal(review_comparison(review)->count, 0);
+    assert_true(review_undo(review)); /* before the change, over the file as it was */
+    review_close(review);
+    unlink(path);
+}
+
+static const char *from_of(const Review *review, Arena *arena, const Finding *finding,
+                           const char *name)
+{
+    Reading *readings;
+    const Judgement *judgement = review_judgement(review);
+    size_t count = finding_readings(arena, judgement, finding,
+                                    finding_worst_lane(judgement, finding), &readings);
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(readings[i].name, name) == 0)
+            return readings[i].from;
+    return "";
+}
+
+/* A changed value says what it was and where that stands; it still stands there in the file. */
+static void test_where_a_change_comes_from(void **state)
+{
+    (void)state;
+    static const char *const path = "parts.vamp.edges.throat.left";
+    Arena arena = {0};
+    Review *review = kit_open(SKERRY, "turned", HARBOUR);
+    const Finding *finding = kit_finding(review, "turn-left", "edge vamp.throat");
+    Where was = kit_choice(review, finding, &arena, path)->at;
+    assert_string_equal(was.file, SKERRY);
+    assert_true(was.line > 1);
+    kit_set(review, path, "3 mm");
+    kit_set(review, path, "2.5 mm");
+    finding = kit_finding(review, "turn-left", "edge vamp.throat");
+    const char *from = from_of(review, &arena, finding, "left");
+    const char *wanted = arena_printf(&arena, " at %s:%d:%d", SKERRY, was.line, was.column);
+    assert_ptr_equal(strstr(from, "changed here, was "), from);
+    assert_non_null(strstr(from, wanted));
+    Where is = kit_choice(review, finding, &arena, path)->at;
+    assert_string_equal(is.file, SKERRY);
+    assert_int_equal(is.line, was.line);
+    assert_int_equal(is.column, was.column);
+    review_close(review);
+    arena_free(&arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -519,6 +586,8 @@ int main(void)
         cmocka_unit_test(test_typed_choices),
         cmocka_unit_test(test_there_and_back),
         cmocka_unit_test(test_saved),
+        cmocka_unit_test(test_read_again),
+        cmocka_unit_test(test_where_a_change_comes_from),
         cmocka_unit_test(test_save),
         cmocka_unit_test(test_opening_what_is_wrong),
         cmocka_unit_test(test_stage),

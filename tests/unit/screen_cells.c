@@ -47,6 +47,10 @@ static void wide_and_combining_characters_keep_their_cells(void **state)
     cells_start(&cells, 1, 8);
     assert_int_equal(cells_put(&cells, 0, 0, 8, LOOK_PLAIN, "e\xcc\x81x"), 2);
     assert_string_equal(cells.cells[0].text, "e\xcc\x81");
+    assert_int_equal(cells_put(&cells, 0, 2, 6, LOOK_PLAIN, "\xcc\x81x"), 1);
+    assert_string_equal(cells.cells[2].text, "x");
+    assert_int_equal(cells_put(&cells, 0, 3, 1, LOOK_PLAIN, "\xcc\x81"), 0);
+    assert_string_equal(cells.cells[3].text, " ");
     text_free(&text);
     cells_free(&cells);
 }

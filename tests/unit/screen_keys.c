@@ -73,6 +73,20 @@ static void any_keys_in_any_size(void **state)
     desk_close(&desk);
 }
 
+/* A list that was drawn where only a part of it had room is drawn whole where all has. */
+static void a_list_keeps_within_its_items(void **state)
+{
+    (void)state;
+    Desk desk;
+    desk_open(&desk);
+    desk_keys(&desk, "Right Enter Down Down Down Enter End");
+    assert_shows(&desk, "suede");
+    const char *whole = desk_screen(&desk, 40, 120);
+    assert_non_null(strstr(desk_screen(&desk, 16, 60), " of "));
+    assert_string_equal(desk_screen(&desk, 40, 120), whole);
+    desk_close(&desk);
+}
+
 static void too_small_does_nothing_but_leave(void **state)
 {
     (void)state;
@@ -112,6 +126,7 @@ int main(void)
         cmocka_unit_test(every_row_can_be_shown),
         cmocka_unit_test(no_key_means_two_things),
         cmocka_unit_test(any_keys_in_any_size),
+        cmocka_unit_test(a_list_keeps_within_its_items),
         cmocka_unit_test(too_small_does_nothing_but_leave),
         cmocka_unit_test(what_is_not_saved_is_kept_when_the_terminal_goes),
     };

@@ -15,6 +15,7 @@
 #include <cmocka.h>
 
 #include "base/file.h"
+#include "base/utf8.h"
 #include "screen/view.h"
 #include "scratch.h"
 
@@ -70,7 +71,8 @@ static inline void desk_open(Desk *desk)
     assert_non_null(getcwd(desk->home, sizeof desk->home));
     scratch_folder(desk->folder);
     for (int i = 0; i < DESK_FILES; i++) {
-        char *text = desk_read(desk, arena_printf(&desk->arena, "tests/fixtures/screen/%s", desk_files[i]));
+        char *text =
+            desk_read(desk, arena_printf(&desk->arena, "tests/fixtures/screen/%s", desk_files[i]));
         const char *slash = strchr(desk_files[i], '/');
         if (slash != NULL)
             mkdir(arena_printf(&desk->arena, "%s/%.*s", desk->folder, (int)(slash - desk_files[i]),
@@ -130,8 +132,27 @@ static inline void desk_keys(Desk *desk, const char *names)
 
 static inline void desk_type(Desk *desk, const char *text)
 {
-    for (; *text != '\0'; text++)
-        view_key(desk->view, (unsigned char)*text);
+    for (size_t used; *text != '\0'; text += used) {
+        uint32_t codepoint;
+        used = utf8_decode(text, strlen(text), &codepoint);
+        assert_true(used > 0);
+        view_key(desk->view, (int)codepoint);
+    }
+}
+
+/* Somebody writes NEW for the first OLD in a file. */
+static inline void desk_swap(Desk *desk, const char *path, const char *old, const char *new)
+{
+    Text text = {0};
+    text_add(&text, desk_read(desk, path));
+    const char *found = strstr(text_string(&text), old);
+    if (found == NULL)
+        fail_msg("%s does not hold %s", path, old);
+    size_t before = (size_t)(found - text_string(&text));
+    desk_write(path, arena_printf(&desk->arena, "%.*s%s%s", (int)before, text_string(&text), new,
+                                  text_string(&text) + before + strlen(old)),
+               "w");
+    text_free(&text);
 }
 
 /* What is on a screen of this size; lives until the desk is closed. */

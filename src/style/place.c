@@ -1,9 +1,8 @@
 /* Where values of records stand in a style's file, and which value a path leads to.
- * For src/review. */
-#include <string.h>
+ * For src/remedy and src/review. */
+#include "style/place.h"
 
-#include "review/review_inside.h"
-#include "style/patch.h"
+#include <string.h>
 
 bool place_within(const char *path, const char *outer)
 {
@@ -153,18 +152,19 @@ static const Record *mirrored_record(Arena *arena, const Style *style, const Rec
                        arena_printf(arena, "%s%s", mirror, below ? below : ""));
 }
 
-static const char *path_by_form(Arena *arena, const Built *built, const struct PathForm *form,
-                                const Record *record, const char *field, const Record **changes)
+static const char *path_by_form(Arena *arena, const Style *style, const YamlNode *tree,
+                                const struct PathForm *form, const Record *record,
+                                const char *field, const Record **changes)
 {
     const Record *top = place_top(record);
     const char *inside = joined(arena, path_inside(arena, form, record), field);
-    const YamlNode *written = yaml_get(yaml_get(built->tree, form->section), top->id);
+    const YamlNode *written = yaml_get(yaml_get(tree, form->section), top->id);
     const YamlNode *mirror = yaml_get(written, "mirror"), *but = yaml_get(written, "but");
     if (mirror && is_own(but, inside))
         return arena_printf(arena, "%s.%s.but.%s", form->section, top->id, inside);
     if (!mirror || mirror->kind != YAML_SCALAR)
         return arena_printf(arena, "%s.%s.%s", form->section, top->id, inside);
-    const Record *origin = mirrored_record(arena, built->style, record, mirror->text);
+    const Record *origin = mirrored_record(arena, style, record, mirror->text);
     if (!origin)
         return NULL;
     *changes = origin;
@@ -172,8 +172,8 @@ static const char *path_by_form(Arena *arena, const Built *built, const struct P
     return arena_printf(arena, "%s.%s.%s", form->section, mirror->text, inside);
 }
 
-const char *place_path(Arena *arena, const Built *built, const Record *record, FieldId field,
-                       const Record **changes)
+const char *place_path(Arena *arena, const Style *style, const YamlNode *tree, const Record *record,
+                       FieldId field, const Record **changes)
 {
     const char *name = field_at(field)->name;
     *changes = record;
@@ -181,7 +181,7 @@ const char *place_path(Arena *arena, const Built *built, const Record *record, F
         return NULL;
     for (size_t i = 0; i < FORM_COUNT; i++)
         if (forms[i].subject == record->subject)
-            return path_by_form(arena, built, &forms[i], record, name, changes);
+            return path_by_form(arena, style, tree, &forms[i], record, name, changes);
     if (record->subject == SUBJECT_STYLE)
         return name;
     return arena_printf(arena, "%s.%s", subject_name(record->subject), name);

@@ -1,0 +1,552 @@
+/* Parts, edge by edge, sewn seam by seam into one surface. For src/measure and for
+ * the making order. */
+#include <math.h>
+#include <string.h>
+
+#include "measure/assembly.h"
+
+#include "base/sort.h"
+#include "shape/surface.h"
+
+/* Where the edge of a part lies on its rim: stretches first .. first + count - 1, in
+ * the direction of the edge. A part drawn to a fold line has each edge twice, the
+ * second the other way round. */
+typedef struct RimEdge {
+    size_t first, count;
+    double *cuts; /* shares of its length where one stretch ends and the next begins */
+    bool back;    /* runs against the edge: in the other half */
+    bool taken;   /* by a seam */
+    bool on_rim;
+} RimEdge;
+
+/* Two edges, or pieces of them, that a seam lays on each other; shares of their lengths. */
+typedef struct Lap {
+    const Seam *seam;
+    uint32_t edge[2];
+    double from[2], to[2];
+    bool against;
+} Lap;
+
+struct Assembly {
+    Arena *arena;
+    const Style *style;
+    const Columns *columns;
+    uint32_t lane;        /* of the base size */
+    Surface *surface;   /* of the drawn parts; piece_of says which */
+    size_t *piece_of;   /* by part; SIZE_MAX: it has no rim */
+    RimEdge (*rims)[2]; /* by edge: its own half, and the other */
+    Lap *laps;
+    size_t lap_count, lap_capacity;
+    uint32_t *leader; /* by part: of what hangs together, by whatever means */
+    bool *blurred;    /* by leader: a second join within it that nobody can follow */
+    bool open;        /* a seam that nobody knows the edges of was sewn */
+};
+
+/* ---- Words ---- */
+
+static double number_of(const Assembly *a, FieldId id, const Record *record)
+{
+    const Column *column = &a->columns->fields[id];
+    return column->nominal[column_cell(column, record->index, a->lane)];
+}
+
+static Known word_is(const Assembly *a, FieldId id, const Record *record, const char *word)
+{
+    double code = number_of(a, id, record);
+    if (isnan(code))
+        return KNOWN_UNKNOWN;
+    return code == word_index(field_at(id)->words, word, strlen(word)) ? KNOWN_YES : KNOWN_NO;
+}
+
+static Known known_or(Known a, Known b)
+{
+    return a > b ? a : b;
+}
+
+static Known known_and(Known a, Known b)
+{
+    return a < b ? a : b;
+}
+
+/* ---- Which edges lie on each other ---- */
+
+static const SeamSide *lead_of(const Seam *seam, size_t *side)
+{
+    for (*side = 0; *side < seam->side_count; ++*side)
+        if (seam->sides[*side].count > 0)
+            return &seam->sides[*side];
+    return NULL;
+}
+
+static Known is_inner(const Assembly *a, const Record *part)
+{
+    return known_or(word_is(a, PART_ROLE, part, "lining"), word_is(a, PART_ROLE, part, "sock"));
+}
+
+/* Edges of neighbours run against each other, those of an upper and its lining the same
+ * way; `flip` turns it. */
+static Known run_against(const Assembly *a, const Seam *seam, const Record *one,
+                         const Record *other)
+{
+    Known first = is_inner(a, one->owner), second = is_inner(a, other->owner);
+    double flip = number_of(a, SEAM_FLIP, seam->record);
+    if (first == KNOWN_UNKNOWN || second == KNOWN_UNKNOWN || isnan(flip))
+        return KNOWN_UNKNOWN;
+    return (first == second) != (flip == 1) ? KNOWN_YES : KNOWN_NO;
+}
+
+static double side_length(const Assembly *a, const SeamSide *side)
+{
+    double length = 0;
+    for (size_t i = 0; i < side->count; i++)
+        length += number_of(a, EDGE_LENGTH, side->edges[i]);
+    return length;
+}
+
+/* Where an edge begins and ends on its side, as shares of the whole side; by number where
+ * both sides have as many edges. */
+static void place_on_side(const Assembly *a, const SeamSide *side, bool by_number, size_t i,
+                          double *from, double *to)
+{
+    double whole = by_number ? (double)side->count : side_length(a, side), at = 0;
+    for (size_t k = 0; k < i; k++)
+        at += by_number ? 1 : number_of(a, EDGE_LENGTH, side->edges[k]);
+    double own = by_number ? 1 : number_of(a, EDGE_LENGTH, side->edges[i]);
+    *from = at / whole;
+    *to = (at + own) / whole;
+}
+
+/* The part of an edge that lies between two places of its side. */
+static void share_of(Lap *lap, int which, double from, double to, double begin, double end,
+                     bool turned)
+{
+    double first = (begin - from) / (to - from), last = (end - from) / (to - from);
+    lap->from[which] = turned ? 1 - last : first;
+    lap->to[which] = turned ? 1 - first : last;
+}
+
+static void lay_sides(Assembly *a, const Seam *seam, const SeamSide *one, const SeamSide *other,
+                      bool against)
+{
+    bool by_number = one->count == other->count;
+    const double hair = 1e-9;
+    for (size_t i = 0; i < one->count; i++)
+        for (size_t k = 0; k < other->count; k++) {
+            double from[2], to[2];
+            place_on_side(a, one, by_number, i, &from[0], &to[0]);
+            place_on_side(a, other, by_number, k, &from[1], &to[1]);
+            double begin = fmax(from[0], from[1]), end = fmin(to[0], to[1]);
+            if (!(end - begin > hair))
+                continue;
+            Lap lap = {.seam = seam,
+                       .edge = {one->edges[i]->index, other->edges[k]->index},
+                       .against = against};
+            share_of(&lap, 0, from[0], to[0], begin, end, false);
+            share_of(&lap, 1, from[1], to[1], begin, end, against);
+            *ARENA_PUSH(a->arena, a->laps, a->lap_count, a->lap_capacity) = lap;
+        }
+}
+
+/* The first two sides that have edges lie on each other; more hang on. */
+static void lay_seam(Assembly *a, const Seam *seam)
+{
+    size_t lead;
+    const SeamSide *one = lead_of(seam, &lead);
+    for (size_t side = one ? lead + 1 : seam->side_count; side < seam->side_count; side++) {
+        const SeamSide *other = &seam->sides[side];
+        if (other->count == 0)
+            continue;
+        Known against = run_against(a, seam, one->edges[0], other->edges[0]);
+        bool lengths =
+            one->count == other->count || !isnan(side_length(a, one) + side_length(a, other));
+        if (against != KNOWN_UNKNOWN && lengths)
+            lay_sides(a, seam, one, other, against == KNOWN_YES);
+        return;
+    }
+}
+
+/* ---- Rims ---- */
+
+static void cut_at(Assembly *a, uint32_t edge, double share)
+{
+    const double hair = 1e-9;
+    RimEdge *rim = &a->rims[edge][0];
+    if (share < hair || share > 1 - hair)
+        return;
+    for (size_t i = 0; i + 1 < rim->count; i++)
+        if (fabs(rim->cuts[i] - share) < hair)
+            return;
+    double *cuts = ARENA_NEW(a->arena, double, rim->count);
+    for (size_t i = 0; i + 1 < rim->count; i++)
+        cuts[i] = rim->cuts[i];
+    cuts[rim->count - 1] = share;
+    sort_numbers(cuts, rim->count);
+    rim->cuts = cuts;
+    rim->count++;
+}
+
+static double stretch_length(const Assembly *a, uint32_t edge, size_t i)
+{
+    const RimEdge *rim = &a->rims[edge][0];
+    double from = i > 0 ? rim->cuts[i - 1] : 0, to = i + 1 < rim->count ? rim->cuts[i] : 1;
+    return (to - from) * number_of(a, EDGE_LENGTH, a->style->lists[SUBJECT_EDGE].items[edge]);
+}
+
+/* Is it drawn to a fold line? Its edges then lie round the piece twice. */
+static Known is_halved(const Assembly *a, const DrawnPart *drawn, size_t *fold, size_t *folds)
+{
+    Known halved = KNOWN_NO;
+    *folds = 0;
+    for (size_t i = 0; i < drawn->outline.count; i++) {
+        Known line = word_is(a, EDGE_FINISH, drawn->edges[i], "fold-line");
+        halved = known_or(halved, line);
+        if (line == KNOWN_YES) {
+            *fold = i;
+            ++*folds;
+        }
+    }
+    return halved;
+}
+
+/* The stretches round one piece, beginning after its fold line; NULL lengths: count only. */
+static size_t go_round(Assembly *a, const DrawnPart *drawn, bool halved, size_t fold, size_t first,
+                       double *lengths)
+{
+    size_t count = 0, edges = drawn->outline.count;
+    for (size_t k = 0; k < (halved ? 2 * (edges - 1) : edges); k++) {
+        bool other = halved && k >= edges - 1;
+        size_t step = !halved ? k : other ? 2 * (edges - 1) - 1 - k : k;
+        size_t i = halved ? (fold + 1 + step) % edges : step;
+        uint32_t edge = drawn->edges[i]->index;
+        RimEdge *rim = &a->rims[edge][other];
+        size_t stretches = a->rims[edge][0].count;
+        *rim = (RimEdge){.first = first + count,
+                         .count = stretches,
+                         .cuts = a->rims[edge][0].cuts,
+                         .back = other,
+                         .on_rim = true};
+        for (size_t s = 0; lengths && s < stretches; s++)
+            lengths[count + s] = stretch_length(a, edge, other ? stretches - 1 - s : s);
+        count += stretches;
+    }
+    return count;
+}
+
+static void make_rims(Assembly *a)
+{
+    const Style *style = a->style;
+    size_t *counts = ARENA_NEW(a->arena, size_t, style->drawn_count), pieces = 0, all = 0;
+    double *lengths = NULL;
+    for (int pass = 0; pass < 2; pass++) {
+        lengths = pass ? ARENA_NEW(a->arena, double, all) : NULL;
+        pieces = all = 0;
+        for (size_t i = 0; i < style->drawn_count; i++) {
+            size_t fold = 0, folds;
+            Known halved = is_halved(a, &style->drawn[i], &fold, &folds);
+            bool simple = halved == KNOWN_NO || (halved == KNOWN_YES && folds == 1);
+            if (!simple || style->drawn[i].outline.count <= folds)
+                continue;
+            a->piece_of[style->drawn[i].part->index] = pieces;
+            counts[pieces] = go_round(a, &style->drawn[i], folds == 1, fold, all,
+                                      lengths ? lengths + all : NULL);
+            all += counts[pieces++];
+        }
+    }
+    a->surface = surface_new(a->arena, lengths, counts, pieces);
+}
+
+Assembly *assembly_new(Arena *arena, const Style *style, const Columns *columns)
+{
+    Assembly *a = ARENA_NEW(arena, Assembly, 1);
+    size_t parts = style->lists[SUBJECT_PART].count, edges = style->lists[SUBJECT_EDGE].count;
+    *a = (Assembly){.arena = arena, .style = style, .columns = columns};
+    while (a->lane + 1 < columns->lane_count && !columns->lanes[a->lane].base)
+        a->lane++;
+    a->piece_of = ARENA_NEW(arena, size_t, parts);
+    a->leader = ARENA_NEW(arena, uint32_t, parts);
+    a->blurred = ARENA_NEW(arena, bool, parts);
+    for (uint32_t i = 0; i < parts; i++) {
+        a->piece_of[i] = SURFACE_FREE;
+        a->leader[i] = i;
+    }
+    a->rims = arena_alloc(arena, edges, sizeof *a->rims);
+    for (size_t i = 0; i < edges; i++)
+        a->rims[i][0] = a->rims[i][1] = (RimEdge){.count = 1};
+    for (size_t i = 0; i < style->seam_count; i++)
+        lay_seam(a, &style->seams[i]);
+    for (size_t i = 0; i < a->lap_count; i++)
+        for (int k = 0; k < 2; k++) {
+            cut_at(a, a->laps[i].edge[k], a->laps[i].from[k]);
+            cut_at(a, a->laps[i].edge[k], a->laps[i].to[k]);
+        }
+    make_rims(a);
+    return a;
+}
+
+/* ---- Sewing ---- */
+
+static uint32_t leader_of(const Assembly *a, uint32_t part)
+{
+    while (a->leader[part] != part)
+        part = a->leader[part];
+    return part;
+}
+
+static void hang(Assembly *a, uint32_t part, uint32_t other)
+{
+    uint32_t one = leader_of(a, part), two = leader_of(a, other);
+    a->blurred[two] |= a->blurred[one];
+    a->leader[one] = two;
+}
+
+static bool has_rim(const Assembly *a, uint32_t part)
+{
+    return a->piece_of[part] != SURFACE_FREE;
+}
+
+static const Record *part_on(const SeamSide *side, size_t i)
+{
+    return side->bare ? side->bare : side->edges[i]->owner;
+}
+
+static size_t parts_on(const SeamSide *side)
+{
+    return side->bare ? 1 : side->count;
+}
+
+/* Which half of an edge a seam takes: its own, unless another seam has it. */
+static RimEdge *half_of(Assembly *a, uint32_t edge)
+{
+    RimEdge *rim = a->rims[edge];
+    return rim[0].taken && rim[1].on_rim ? &rim[1] : &rim[0];
+}
+
+/* The stretch of a rim that holds the i-th piece of an edge, counted from its beginning. */
+static size_t stretch_at(const RimEdge *rim, size_t i)
+{
+    return rim->first + (rim->back ? rim->count - 1 - i : i);
+}
+
+/* The stretches of an edge between two shares of its length: how many, from which on. */
+static size_t stretches_between(const RimEdge *rim, double from, double to, size_t *first)
+{
+    const double hair = 1e-9;
+    size_t count = 0;
+    for (size_t i = 0; i < rim->count; i++) {
+        double begin = i > 0 ? rim->cuts[i - 1] : 0, end = i + 1 < rim->count ? rim->cuts[i] : 1;
+        if (begin >= from - hair && end <= to + hair && count++ == 0)
+            *first = i;
+    }
+    return count;
+}
+
+/* False where nobody can follow what is joined to what. */
+static bool join_lap(Assembly *a, const Lap *lap)
+{
+    RimEdge *rims[2] = {half_of(a, lap->edge[0]), half_of(a, lap->edge[1])};
+    size_t first[2], count[2];
+    for (int k = 0; k < 2; k++)
+        count[k] = stretches_between(rims[k], lap->from[k], lap->to[k], &first[k]);
+    if (!rims[0]->on_rim || !rims[1]->on_rim || count[0] != count[1])
+        return false;
+    bool against = lap->against != (rims[0]->back != rims[1]->back);
+    for (size_t i = 0; i < count[0]; i++) {
+        size_t other = lap->against ? first[1] + count[1] - 1 - i : first[1] + i;
+        surface_join(a->surface, stretch_at(rims[0], first[0] + i), stretch_at(rims[1], other),
+                     against);
+    }
+    return true;
+}
+
+static void take_edges(Assembly *a, const SeamSide *side)
+{
+    for (size_t i = 0; i < side->count; i++)
+        half_of(a, side->edges[i]->index)->taken = true;
+}
+
+static bool follow_laps(Assembly *a, const Seam *seam)
+{
+    size_t laps = 0, followed = 0;
+    for (size_t i = 0; i < a->lap_count; i++)
+        if (a->laps[i].seam == seam) {
+            laps++;
+            followed += join_lap(a, &a->laps[i]);
+        }
+    return laps > 0 && followed == laps;
+}
+
+/* Do the parts of both sides hang together by edges, and if so by rims alone? */
+static Known hang_together(const Assembly *a, const SeamSide *one, const SeamSide *other)
+{
+    Known together = KNOWN_NO;
+    for (size_t i = 0; i < one->count; i++)
+        for (size_t k = 0; k < other->count; k++) {
+            uint32_t first = part_on(one, i)->index, second = part_on(other, k)->index;
+            if (leader_of(a, first) != leader_of(a, second))
+                continue;
+            bool rims = has_rim(a, first) && has_rim(a, second) &&
+                        surface_together(a->surface, a->piece_of[first], a->piece_of[second]);
+            together = rims && together != KNOWN_UNKNOWN ? KNOWN_YES : KNOWN_UNKNOWN;
+        }
+    return together;
+}
+
+/* Nobody knows what comes of a join that cannot be followed, where both sides hang
+ * together already or both have rims; nor of one between parts that hang together by
+ * others that have none. */
+static void join_sides(Assembly *a, const Seam *seam, const SeamSide *one, const SeamSide *other)
+{
+    Known together = hang_together(a, one, other);
+    bool followed = follow_laps(a, seam), rims = true;
+    uint32_t into = part_on(one, 0)->index;
+    take_edges(a, one);
+    take_edges(a, other);
+    for (size_t i = 0; i < one->count; i++)
+        rims &= has_rim(a, part_on(one, i)->index);
+    for (size_t i = 0; i < other->count; i++)
+        rims &= has_rim(a, part_on(other, i)->index);
+    for (size_t i = 0; i < other->count; i++)
+        hang(a, part_on(other, i)->index, into);
+    for (size_t i = 0; i < one->count; i++)
+        hang(a, part_on(one, i)->index, into);
+    a->blurred[leader_of(a, into)] |=
+        together == KNOWN_UNKNOWN || (!followed && (rims || together == KNOWN_YES));
+}
+
+/* ---- What it is ---- */
+
+typedef struct Bodies {
+    Known flat; /* all of them are discs */
+    int shapes; /* Euler's numbers, each body once, less the bodies but one */
+    bool blurred, any, rimless;
+    bool shut, perhaps_shut; /* one of them has no opening */
+    double opening;          /* the longest of the tightest body that is no disc; else of any */
+} Bodies;
+
+static void add_body(Bodies *bodies, const Body *body)
+{
+    bool disc = body->shape == 1, tighter = !(body->opening >= bodies->opening);
+    bool first = !bodies->any || (!disc && bodies->flat == KNOWN_YES);
+    if (first || (!disc && tighter) || (disc && bodies->flat == KNOWN_YES && !tighter))
+        bodies->opening = body->opening;
+    bodies->shapes += body->shape - 1;
+    bodies->flat = known_and(bodies->flat, disc ? KNOWN_YES : KNOWN_NO);
+    bodies->shut |= body->openings == 0;
+    bodies->any = true;
+}
+
+/* Is a part without a rim among those that the part hangs together with? Then nobody knows
+ * how long an opening is. */
+static bool any_rimless(const Assembly *a, uint32_t part)
+{
+    for (uint32_t i = 0; i < a->style->lists[SUBJECT_PART].count; i++)
+        if (!has_rim(a, i) && leader_of(a, i) == leader_of(a, part))
+            return true;
+    return false;
+}
+
+/* Is there an edge that no seam has taken among the parts that this one hangs together with? */
+static bool any_free_edge(const Assembly *a, uint32_t part)
+{
+    const RecordList *edges = &a->style->lists[SUBJECT_EDGE];
+    for (size_t i = 0; i < edges->count; i++)
+        if (!a->rims[i][0].taken &&
+            leader_of(a, edges->items[i]->owner->index) == leader_of(a, part))
+            return true;
+    return false;
+}
+
+static Bodies bodies_of(const Assembly *a, const Seam *seam)
+{
+    Bodies bodies = {.flat = KNOWN_YES, .shapes = 1, .blurred = a->open};
+    Arena scratch = {0};
+    size_t count = 0, *seen = ARENA_NEW(&scratch, size_t, a->style->lists[SUBJECT_PART].count);
+    for (size_t side = 0; side < seam->side_count; side++)
+        for (size_t i = 0; i < parts_on(&seam->sides[side]); i++) {
+            uint32_t part = part_on(&seam->sides[side], i)->index;
+            size_t piece = a->piece_of[part];
+            bool again = piece == SURFACE_FREE;
+            bodies.blurred |= a->blurred[leader_of(a, part)];
+            bodies.rimless |= any_rimless(a, part);
+            bodies.perhaps_shut |= piece == SURFACE_FREE && !any_free_edge(a, part);
+            for (size_t k = 0; k < count && !again; k++)
+                again = surface_together(a->surface, seen[k], piece);
+            if (again)
+                continue;
+            seen[count++] = piece;
+            Body body = surface_body(a->surface, piece);
+            add_body(&bodies, &body);
+        }
+    arena_free(&scratch);
+    return bodies;
+}
+
+static bool is_open(const Seam *seam)
+{
+    bool open = seam->side_count == 0;
+    for (size_t side = 0; side < seam->side_count; side++)
+        open |= seam->sides[side].count == 0 && !seam->sides[side].bare;
+    return open;
+}
+
+static void sew(Assembly *a, const Seam *seam)
+{
+    size_t lead;
+    const SeamSide *one = lead_of(seam, &lead);
+    bool joined = false;
+    a->open |= is_open(seam);
+    for (size_t side = 0; one && side < seam->side_count; side++) {
+        const SeamSide *other = &seam->sides[side];
+        if (side == lead || parts_on(other) == 0)
+            continue;
+        if (other->count > 0 && !joined && side > lead)
+            join_sides(a, seam, one, other);
+        joined |= other->count > 0 && side > lead;
+    }
+}
+
+Sewing assembly_sew(Assembly *a, const Seam *seam)
+{
+    Bodies before = bodies_of(a, seam);
+    sew(a, seam);
+    Bodies after = bodies_of(a, seam);
+    Known face = known_or(word_is(a, SEAM_JOIN, seam->record, "closed"),
+                          word_is(a, SEAM_JOIN, seam->record, "turned"));
+    if (before.blurred || after.blurred)
+        return (Sewing){KNOWN_UNKNOWN, KNOWN_UNKNOWN, KNOWN_UNKNOWN, NAN};
+    return (Sewing){
+        .flat = known_and(before.flat, known_or(after.flat, face)),
+        .ring = after.shapes < before.shapes ? KNOWN_YES : KNOWN_NO,
+        .shut = after.shut           ? KNOWN_YES
+                : after.perhaps_shut ? KNOWN_UNKNOWN
+                                     : KNOWN_NO,
+        .opening = after.any && !after.rimless ? after.opening : NAN,
+    };
+}
+
+bool assembly_joined(const Assembly *assembly, const Record *part, const Record *other)
+{
+    return leader_of(assembly, part->index) == leader_of(assembly, other->index);
+}
+
+Sewing assembly_try(const Assembly *assembly, const Seam *seam)
+{
+    Arena scratch = {0};
+    Assembly a = *assembly;
+    Surface surface = *a.surface;
+    size_t parts = a.style->lists[SUBJECT_PART].count, edges = a.style->lists[SUBJECT_EDGE].count;
+    a.arena = &scratch;
+    a.surface = &surface;
+    surface.stretches = ARENA_NEW(&scratch, RimStretch, surface.stretch_count + 1);
+    a.leader = ARENA_NEW(&scratch, uint32_t, parts + 1);
+    a.blurred = ARENA_NEW(&scratch, bool, parts + 1);
+    a.rims = arena_alloc(&scratch, edges + 1, sizeof *a.rims);
+    memcpy(surface.stretches, assembly->surface->stretches,
+           surface.stretch_count * sizeof *surface.stretches);
+    memcpy(a.leader, assembly->leader, parts * sizeof *a.leader);
+    memcpy(a.blurred, assembly->blurred, parts * sizeof *a.blurred);
+    memcpy(a.rims, assembly->rims, edges * sizeof *a.rims);
+    Sewing sewing = assembly_sew(&a, seam);
+    arena_free(&scratch);
+    return sewing;
+}

@@ -1,0 +1,194 @@
+/* Making orders of the demos: which seam closes the ring, what is left flat, and that
+ * a proposal is an order at all. That the upper starts flat and the seam that closes
+ * it into a ring ends that: common practice, no published source. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "making/making.h"
+
+typedef struct Order {
+    Arena arena;
+    Messages messages;
+    RuleSet *rules;
+    Style *style;
+    Judgement *judgement;
+    MakingOrder given, proposed;
+} Order;
+
+static Order order_of(const char *path, const char *alternative, const Patch *patches, size_t count)
+{
+    static const char *const rules[] = {"rules/base/pair.yaml"};
+    Order o = {0};
+    o.rules = rules_read(rules, 1, NULL, &o.messages);
+    YamlFile *file = yaml_read(&o.arena, path, false, &o.messages);
+    o.style = file ? style_from_tree(file, alternative, patches, count, &o.messages) : NULL;
+    if (!o.rules || !o.style)
+        messages_write(&o.messages, stderr);
+    assert_true(o.rules && o.style);
+    o.judgement = judge(o.style, o.rules, NULL);
+    o.given = making_given(&o.arena, o.judgement);
+    o.proposed = making_proposed(&o.arena, o.judgement);
+    return o;
+}
+
+static void order_free(Order *o)
+{
+    judgement_free(o->judgement);
+    style_free(o->style);
+    rules_free(o->rules);
+    messages_free(&o->messages);
+    arena_free(&o->arena);
+}
+
+static size_t position(const MakingOrder *order, const char *seam)
+{
+    for (size_t i = 0; i < order->count; i++)
+        if (strcmp(order->steps[i].seam->record->path, seam) == 0)
+            return i;
+    fail_msg("%s is not in the order", seam);
+    return 0;
+}
+
+static const MakingStep *step(const MakingOrder *order, const char *seam)
+{
+    return &order->steps[position(order, seam)];
+}
+
+static bool says(const char **items, size_t count, const char *text)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(items[i], text) == 0)
+            return true;
+    return false;
+}
+
+static const char *const skerry = "styles/skerry.yaml";
+
+static void the_last_of_three_seams_closes_the_ring(void **state)
+{
+    (void)state;
+    Order o = order_of(skerry, NULL, NULL, 0);
+    assert_int_equal(step(&o.given, "back-seam")->sewing.ring, KNOWN_NO);
+    assert_int_equal(step(&o.given, "vamp-quarter-lat")->sewing.flat, KNOWN_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.ring, KNOWN_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, KNOWN_NO);
+    assert_string_equal(step(&o.given, "tongue-set")->round,
+                        "vamp-quarter-med has closed a ring by then");
+    assert_int_equal(o.given.flat, 15);
+    assert_int_equal(o.given.round, 6);
+    order_free(&o);
+}
+
+/* Lapped it lies open over the ring; face to face both plies lie on the bed. */
+static void a_ring_closed_face_to_face_is_closed_flat(void **state)
+{
+    (void)state;
+    Order o = order_of(skerry, "turned", NULL, 0);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.ring, KNOWN_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, KNOWN_YES);
+    order_free(&o);
+}
+
+static void a_proposal_leaves_the_face_to_face_seam_for_last(void **state)
+{
+    (void)state;
+    Order o = order_of(skerry, NULL, NULL, 0);
+    assert_true(o.proposed.flat > o.given.flat);
+    assert_int_equal(step(&o.proposed, "vamp-quarter-med")->sewing.flat, KNOWN_YES);
+    assert_int_equal(step(&o.proposed, "back-seam")->sewing.ring, KNOWN_YES);
+    assert_int_equal(step(&o.proposed, "back-seam")->sewing.flat, KNOWN_YES);
+    order_free(&o);
+}
+
+static void a_proposal_is_an_order_of_all_seams(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *path, *alternative;
+    } styles[] = {{"styles/skerry.yaml", NULL},
+                  {"styles/skerry.yaml", "turned"},
+                  {"styles/skerry.yaml", "turned-rounded"},
+                  {"styles/fairlead.yaml", NULL},
+                  {"styles/pebble.yaml", NULL}};
+    for (size_t i = 0; i < sizeof styles / sizeof styles[0]; i++) {
+        Order o = order_of(styles[i].path, styles[i].alternative, NULL, 0);
+        assert_int_equal(o.proposed.count, o.style->seam_count);
+        for (size_t s = 0; s < o.style->seam_count; s++)
+            position(&o.proposed, o.style->seams[s].record->path);
+        assert_true(o.proposed.flat >= o.given.flat);
+        order_free(&o);
+    }
+}
+
+static void what_makes_one_side_hangs_together_first(void **state)
+{
+    (void)state;
+    Order o = order_of(skerry, NULL, NULL, 0);
+    const char *const before_collar[] = {"back-seam", "eyestay-lat", "eyestay-med",
+                                         "lining-back-lat", "lining-back-med"};
+    for (size_t i = 0; i < sizeof before_collar / sizeof before_collar[0]; i++)
+        assert_true(position(&o.proposed, before_collar[i]) < position(&o.proposed, "collar"));
+    assert_true(position(&o.proposed, "back-seam") < position(&o.proposed, "heel-patch"));
+    order_free(&o);
+}
+
+static void operations_come_before_the_first_seam_of_their_part(void **state)
+{
+    (void)state;
+    Order o = order_of(skerry, "turned", NULL, 0);
+    const MakingStep *eyestay = step(&o.given, "eyestay-lat");
+    assert_true(says(eyestay->before, eyestay->before_count, "fold eyestay-lat.facing"));
+    assert_true(says(eyestay->before, eyestay->before_count, "mark and punch eyelets-lat"));
+    assert_true(says(eyestay->after, eyestay->after_count, "trim eyestay-lat.outer to 3 mm"));
+    assert_true(says(eyestay->after, eyestay->after_count, "turn, and press the edge"));
+    const MakingStep *facing = step(&o.given, "facing-lat");
+    assert_false(says(facing->before, facing->before_count, "fold eyestay-lat.facing"));
+    assert_true(says(step(&o.given, "back-seam")->after, 1, "rub the seam open"));
+    order_free(&o);
+}
+
+static const YamlNode *word_node(Arena *arena, const char *word)
+{
+    Messages messages = {0};
+    const char *text = arena_printf(arena, "value: %s\n", word);
+    YamlFile *file = yaml_read_bytes(arena, "typed", text, strlen(text), false, &messages);
+    assert_non_null(file);
+    messages_free(&messages);
+    return yaml_get(file->root, "value");
+}
+
+static void what_the_style_says_wins(void **state)
+{
+    (void)state;
+    Arena arena = {0};
+    const YamlNode *word = word_node(&arena, "flat");
+    Patch patch = {"seams.vamp-quarter-med.but.sewn", word, word};
+    Order o = order_of(skerry, NULL, &patch, 1);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, KNOWN_YES);
+    order_free(&o);
+    word = word_node(&arena, "unknown");
+    patch = (Patch){"seams.cap.sewn", word, word};
+    o = order_of(skerry, NULL, &patch, 1);
+    assert_int_equal(step(&o.given, "cap")->sewing.flat, KNOWN_UNKNOWN);
+    order_free(&o);
+    arena_free(&arena);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_last_of_three_seams_closes_the_ring),
+        cmocka_unit_test(a_ring_closed_face_to_face_is_closed_flat),
+        cmocka_unit_test(a_proposal_leaves_the_face_to_face_seam_for_last),
+        cmocka_unit_test(a_proposal_is_an_order_of_all_seams),
+        cmocka_unit_test(what_makes_one_side_hangs_together_first),
+        cmocka_unit_test(operations_come_before_the_first_seam_of_their_part),
+        cmocka_unit_test(what_the_style_says_wins),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
