@@ -21,11 +21,13 @@ TEST_SOURCES := $(sort $(wildcard tests/unit/*.c tests/reference/*.c tests/prope
 TESTS        := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
 BENCHES      := $(patsubst tests/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/bench/*.c)))
 
-all: $(BUILD)/cordwain
+SCHEMAS := $(patsubst %,$(BUILD)/schemas/%.schema.json,style rules factory log findings lines)
+
+all: $(BUILD)/cordwain $(SCHEMAS)
 
 # The packages of Debian 12 that building and testing need.
 PACKAGES := gcc make pkg-config libyaml-dev libexpat1-dev libjansson-dev libncurses-dev libcmocka-dev \
-            libgsl-dev libgeos-dev libmd-dev valgrind mandoc python3 tmux
+            libgsl-dev libgeos-dev libmd-dev valgrind mandoc python3 python3-jsonschema python3-yaml tidy tmux
 setup:
 	apt-get update
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends $(PACKAGES)
@@ -52,6 +54,12 @@ $(BUILD)/tests/%: tests/%.c $(LIBRARY)
 	@mkdir -p $(@D)
 	$(CC) $(CFLAGS) $(OWN) -Itests -MMD -MP -o $@ $< $(LIBRARY) $(LIBS) -lcmocka -lgsl -lgslcblas -lm
 
+# From the one table of fields; files name them in their first line, so that editors check as one types.
+schemas: $(SCHEMAS)
+$(BUILD)/schemas/%.schema.json: $(BUILD)/cordwain
+	@mkdir -p $(@D)
+	$(BUILD)/cordwain fields --as schema $* >$@
+
 demo: $(BUILD)/cordwain
 	$(BUILD)/cordwain check styles/skerry.yaml --factory harbour --alternative turned || [ $$? -eq 1 ]
 
@@ -71,23 +79,28 @@ bench: $(BUILD)/cordwain $(BENCHES)
 refresh: $(BUILD)/cordwain
 	tests/golden/run $(BUILD)/cordwain --refresh
 
-install: $(BUILD)/cordwain
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/man/man1 \
-	    $(DESTDIR)$(PREFIX)/share/cordwain/rules/base $(DESTDIR)$(PREFIX)/share/cordwain/rules/factories \
-	    $(DESTDIR)$(PREFIX)/share/cordwain/styles
+# What is installed names the schemas that are installed beside it.
+DATA := $(DESTDIR)$(PREFIX)/share/cordwain
+install: $(BUILD)/cordwain $(SCHEMAS)
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5 \
+	    $(DATA)/rules/base $(DATA)/rules/factories $(DATA)/styles $(DATA)/schemas
 	install -m 755 $(BUILD)/cordwain $(DESTDIR)$(PREFIX)/bin/cordwain
 	install -m 644 man/cordwain.1 $(DESTDIR)$(PREFIX)/share/man/man1/cordwain.1
-	install -m 644 rules/base/*.yaml $(DESTDIR)$(PREFIX)/share/cordwain/rules/base
-	install -m 644 rules/factories/*.yaml $(DESTDIR)$(PREFIX)/share/cordwain/rules/factories
-	install -m 644 styles/*.yaml styles/*.svg $(DESTDIR)$(PREFIX)/share/cordwain/styles
+	install -m 644 man/cordwain-rules.5 $(DESTDIR)$(PREFIX)/share/man/man5/cordwain-rules.5
+	install -m 644 $(SCHEMAS) $(DATA)/schemas
+	install -m 644 rules/base/*.yaml $(DATA)/rules/base
+	install -m 644 rules/factories/*.yaml $(DATA)/rules/factories
+	install -m 644 styles/*.yaml styles/*.svg $(DATA)/styles
+	sed -i '1s|build/schemas/|schemas/|' $(DATA)/rules/*/*.yaml $(DATA)/styles/*.yaml
 
 uninstall:
-	rm -f $(DESTDIR)$(PREFIX)/bin/cordwain $(DESTDIR)$(PREFIX)/share/man/man1/cordwain.1
-	rm -rf $(DESTDIR)$(PREFIX)/share/cordwain
+	rm -f $(DESTDIR)$(PREFIX)/bin/cordwain $(DESTDIR)$(PREFIX)/share/man/man1/cordwain.1 \
+	    $(DESTDIR)$(PREFIX)/share/man/man5/cordwain-rules.5
+	rm -rf $(DATA)
 
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all setup demo test asan valgrind bench refresh install uninstall clean
+.PHONY: all setup schemas demo test asan valgrind bench refresh install uninstall clean
 .DELETE_ON_ERROR:
 -include $(OBJECTS:.o=.d) $(TESTS:=.d) $(BENCHES:=.d)

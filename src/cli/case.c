@@ -53,10 +53,8 @@ const char *rules_folder(Arena *arena, const Options *options)
     return CORDWAIN_DATA "/rules";
 }
 
-const char *factory_file(Arena *arena, const Options *options, const char *folder,
-                         Messages *messages)
+const char *factory_file(Arena *arena, const char *name, const char *folder, Messages *messages)
 {
-    const char *name = options->factory;
     if (strchr(name, '/') != NULL || strchr(name, '.') != NULL || strcmp(name, "-") == 0)
         return name;
     const char *path = arena_printf(arena, "%s/factories/%s.yaml", folder, name);
@@ -82,7 +80,7 @@ const char *factory_file(Arena *arena, const Options *options, const char *folde
     return NULL;
 }
 
-bool case_rules(const Options *options, Case *loaded, Messages *messages)
+bool case_shop(const Options *options, const char *factory, Case *loaded, Messages *messages)
 {
     Arena arena = {0};
     const char *folder = rules_folder(&arena, options);
@@ -90,8 +88,8 @@ bool case_rules(const Options *options, Case *loaded, Messages *messages)
     const char *const *paths;
     size_t count;
     bool good = rules_in_folder(&arena, is_folder(base) ? base : folder, &paths, &count, messages);
-    if (good && options->factory != NULL) {
-        const char *file = factory_file(&arena, options, folder, messages);
+    if (good && factory != NULL) {
+        const char *file = factory_file(&arena, factory, folder, messages);
         loaded->factory = file != NULL ? factory_read(file, messages) : NULL;
         good = loaded->factory != NULL;
     }
@@ -99,6 +97,11 @@ bool case_rules(const Options *options, Case *loaded, Messages *messages)
         loaded->rules = rules_read(paths, count, loaded->factory, messages);
     arena_free(&arena);
     return good && loaded->rules != NULL;
+}
+
+bool case_rules(const Options *options, Case *loaded, Messages *messages)
+{
+    return case_shop(options, options->factory, loaded, messages);
 }
 
 /* --stage is one changed value over the style as read. */
@@ -114,11 +117,15 @@ static bool stage_patch(Arena *arena, const Options *options, Patch *patch, Mess
 
 bool case_read(const Options *options, const char *path, Case *loaded, Messages *messages)
 {
-    Patch patch;
-    size_t patches = options->stage != NULL ? 1 : 0;
-    if (patches > 0 && !stage_patch(&loaded->arena, options, &patch, messages))
-        return false;
-    loaded->style = style_read(path, options->alternative, &patch, patches, messages);
+    if (options->stage != NULL) {
+        Patch *patch = ARENA_NEW(&loaded->arena, Patch, 1);
+        if (!stage_patch(&loaded->arena, options, patch, messages))
+            return false;
+        loaded->patches = patch;
+        loaded->patch_count = 1;
+    }
+    loaded->style = style_read(path, options->alternative, loaded->patches, loaded->patch_count,
+                               messages);
     return loaded->style != NULL;
 }
 
@@ -130,7 +137,7 @@ bool case_style(const Options *options, const char *path, Case *loaded, Messages
     return true;
 }
 
-bool case_decisions(const Options *options, const char *path, Case *loaded, Messages *messages)
+bool case_log(const char *path, Case *loaded, Messages *messages)
 {
     const char *log = log_path(&loaded->arena, path), *code = loaded->style->code;
     if (log != NULL && (loaded->log = log_read(log, messages)) == NULL)
@@ -139,12 +146,23 @@ bool case_decisions(const Options *options, const char *path, Case *loaded, Mess
         message_notice(messages, (Where){log, 0, 0},
                        "this is the log of the style %s, not of %s: none of its decisions counts",
                        quoted(loaded->log->code).text, quoted(code).text);
-    loaded->decisions = decisions_find(loaded->judgement, loaded->log, options->today);
     return true;
+}
+
+Remedies *case_remedies(const Case *style, const Judgement *judgement)
+{
+    RemedyGround ground = {.file = style->style->file,
+                           .alternative = style->style->alternative,
+                           .patches = style->patches,
+                           .patch_count = style->patch_count,
+                           .judgement = judgement};
+    return remedies_new(&ground);
 }
 
 void case_free(Case *loaded)
 {
+    if (loaded->remedies != NULL)
+        remedies_free(loaded->remedies);
     decisions_free(loaded->decisions);
     log_free(loaded->log);
     if (loaded->judgement != NULL)

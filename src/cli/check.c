@@ -1,75 +1,72 @@
 /* cordwain check: judge styles and list what must be settled. */
-#include <stdlib.h>
-
 #include "cli/cli.h"
+#include "report/findings_csv.h"
+#include "report/findings_json.h"
+#include "report/findings_lines.h"
+#include "report/season.h"
 
 static const char help[] =
     "  cordwain check styles/skerry.yaml --factory harbour\n"
-    "  cordwain check styles/*.yaml --as json\n"
+    "  cordwain check styles/skerry.yaml --factory harbour --giver making\n"
+    "  cordwain check styles/*.yaml --factory harbour,loft\n"
+    "  cordwain check styles/*.yaml --factory harbour --as csv >season.csv\n"
     "  cordwain check styles/skerry.yaml --alternative turned --all\n"
     "\n"
     "Judges styles and lists flags, unknowns and tight findings, grouped by where they must be\n"
     "mended; with --all also what passes, is out or is off. Decisions are taken from the log\n"
-    "beside the style, STYLE.log.yaml. Ends with 0, 1 or 2.\n"
+    "beside the style, STYLE.log.yaml. Of several styles or factories the text is a table, style\n"
+    "by factory; with --all the findings follow. Ends with 0, 1 or 2, and of several with the\n"
+    "worst.\n"
     "\n"
-    "  --as text|json        form of the output (json: cordwain findings/1)\n"
+    "  --as text|json|csv|jsonl\n"
+    "                        form of the output: json is cordwain findings/1, csv one finding a\n"
+    "                        line, jsonl a head, one finding a line and a tally\n"
     "  --all                 also pass, out and off\n"
-    "  --factory, --alternative, --stage, --today, --rules, --plain as everywhere\n";
+    "  --giver WHO           only what line, pattern, material, making or machine can solve\n"
+    "                        alone, and the unknowns that are theirs to find out; or nobody\n"
+    "  --factory NAME|FILE   may be given several times, or with commas between names\n"
+    "  --alternative, --stage, --today, --rules, --plain as everywhere\n";
 
-static int worse(int a, int b)
+static void add_text(const Options *options, const Cases *cases, Text *out)
 {
-    return a > b ? a : b;
-}
-
-static size_t count_styles(const Options *options)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < options->word_count; i++)
-        count += !log_is_name(options->words[i]);
-    return count;
-}
-
-/* A pattern such as *.yaml names the logs beside the styles too. */
-static bool pass_over(const char *word, size_t styles, Messages *messages)
-{
-    if (styles == 0 || !log_is_name(word))
-        return false;
-    message_notice(messages, (Where){word, 0, 0}, "a decision log is read with its style");
-    return true;
-}
-
-/* Each style is a case of its own over the same rules. */
-static int check_styles(const Options *options, Case *shared, Text *out, Messages *messages)
-{
-    size_t count = options->word_count;
-    Case *cases = memory_new(count, sizeof *cases);
-    const Decisions **decisions = memory_new(count, sizeof(Decisions *));
-    size_t judged = 0, styles = count_styles(options);
-    int status = 0;
-    for (size_t i = 0; i < count; i++) {
-        cases[i] = (Case){.factory = shared->factory, .rules = shared->rules};
-        if (pass_over(options->words[i], styles, messages))
-            continue;
-        if (!case_style(options, options->words[i], &cases[i], messages) ||
-            !case_decisions(options, options->words[i], &cases[i], messages)) {
-            status = EXIT_INPUT;
-            continue;
-        }
-        decisions[judged++] = cases[i].decisions;
-        status = worse(status, log_release(cases[i].decisions));
-        if (options->form == OUTPUT_TEXT)
-            findings_text(out, cases[i].decisions, options);
+    size_t count = cases->style_count * cases->factory_count;
+    if (count > 1) {
+        Season *season = season_new(cases->told, cases->style_count, cases->factory_count);
+        season_text(out, season);
+        season_free(season);
+        text_add(out, options->all ? "\n" : "\n--all shows the findings of each.\n");
     }
-    if (options->form == OUTPUT_JSON && judged > 0)
-        findings_json(out, decisions, judged, options->all);
-    for (size_t i = 0; i < count; i++) {
-        cases[i].rules = NULL;
-        cases[i].factory = NULL;
-        case_free(&cases[i]);
-    }
-    free(cases);
-    free(decisions);
-    return status;
+    for (size_t i = 0; i < count && (count == 1 || options->all); i++)
+        findings_text(out, &cases->told[i], options);
+}
+
+static void add_findings(const Options *options, const Cases *cases, Text *out)
+{
+    size_t count = cases->style_count * cases->factory_count;
+    Telling telling = options_telling(options);
+    if (count == 0)
+        return;
+    if (options->form == OUTPUT_JSON)
+        findings_json(out, cases->told, count, &telling);
+    else if (options->form == OUTPUT_CSV)
+        findings_csv(out, cases->told, count, &telling);
+    else if (options->form == OUTPUT_JSONL)
+        findings_lines(out, cases->told, count, &telling);
+    else
+        add_text(options, cases, out);
+}
+
+/* A table of comma-separated values has no place to say what it leaves out. */
+static void notice_hidden(const Options *options, const Cases *cases, Messages *messages)
+{
+    Telling telling = options_telling(options);
+    size_t hidden = 0;
+    for (size_t i = 0; i < cases->style_count * cases->factory_count; i++)
+        hidden += told_hidden(&cases->told[i], &telling);
+    if (options->form == OUTPUT_CSV && hidden > 0)
+        message_notice(messages, (Where){NULL, 0, 0},
+                       "%zu finding%s that others must help with %s left out", hidden,
+                       hidden == 1 ? "" : "s", hidden == 1 ? "is" : "are");
 }
 
 static int run(const Options *options)
@@ -79,17 +76,22 @@ static int run(const Options *options)
         return EXIT_INPUT;
     }
     Messages messages = {0};
-    Case shared = {0};
-    Text out = {0};
+    Cases cases;
     int status = EXIT_INPUT;
-    if (case_rules(options, &shared, &messages)) {
-        status = check_styles(options, &shared, &out, &messages);
-        status = print_all(&out, status);
+    if (cases_read(options, &cases, &messages)) {
+        Text out = {0};
+        add_findings(options, &cases, &out);
+        notice_hidden(options, &cases, &messages);
+        status = print_all(&out, cases.status);
+        text_free(&out);
+        cases_free(&cases);
     }
-    text_free(&out);
-    case_free(&shared);
     return finish(&messages, status);
 }
 
-const Command command_check = {"check", "STYLE...", "judge styles and list what must be settled",
-                               "--as=text|json --all", help, run};
+const Command command_check = {"check",
+                               "STYLE...",
+                               "judge styles and list what must be settled",
+                               "--as=text|json|csv|jsonl --all --giver --factory=several",
+                               help,
+                               run};

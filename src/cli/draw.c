@@ -6,8 +6,8 @@
 #include <unistd.h>
 
 #include "base/file.h"
-#include "cli/cli.h"
-#include "figure/picture.h"
+#include "cli/propose.h"
+#include "figure/picture_line.h"
 
 static const char help[] =
     "  cordwain draw styles/skerry.yaml\n"
@@ -15,6 +15,7 @@ static const char help[] =
     "  cordwain draw styles/skerry.yaml 'bend vamp.throat.1' --size 36\n"
     "  cordwain draw styles/skerry.yaml 'row heel-patch.1' --factory harbour\n"
     "  cordwain draw styles/skerry.yaml 'seam collar' --alternative turned --as svg -o collar.svg\n"
+    "  cordwain draw styles/skerry.yaml 'edge vamp.cap-line' --alternative turned --propose 9\n"
     "\n"
     "Draws a place of a style, as check and explain name it: a part, an edge, a bend, holes, a\n"
     "seam, a row, a spot or a sheet. A bare name does where only one thing is called so. Without a\n"
@@ -28,6 +29,10 @@ static const char help[] =
     "  -o FILE               writes a file; never replaces one\n"
     "  --factory NAME|FILE   whose machines' limits are shown\n"
     "  --plain               no braille, plain letters\n"
+    "  --propose RADIUS      the line of an edge, or of one bend, with no bend tighter than RADIUS\n"
+    "                        (mm), over the drawn one, and what is judged with it; `least` finds\n"
+    "                        the radius; --as svg writes a drawing to lay over the style's own\n"
+    "  --within MM           how far a proposed line may lie off the drawn one\n"
     "  --alternative, --stage, --rules as everywhere\n";
 
 /* ---- What can be drawn ---- */
@@ -301,23 +306,85 @@ static void write_svg(Text *out, const Pictures *pictures)
     text_free(&inner);
 }
 
+static int write_out(const Options *options, const Text *out, Messages *messages)
+{
+    if (options->output != NULL && strcmp(options->output, "-") != 0)
+        return file_create(options->output, out->bytes, out->length, messages) ? 0 : EXIT_INPUT;
+    return print_all(out, 0);
+}
+
 static int write_pictures(const Options *options, const Pictures *pictures, Messages *messages)
 {
     Text out = {0};
-    int status = 0;
     if (options->form == OUTPUT_SVG)
         write_svg(&out, pictures);
     else
         write_text(&out, options, pictures);
-    if (options->output != NULL && strcmp(options->output, "-") != 0)
-        status = file_create(options->output, out.bytes, out.length, messages) ? 0 : EXIT_INPUT;
-    else
-        status = print_all(&out, 0);
+    int status = write_out(options, &out, messages);
     text_free(&out);
     return status;
 }
 
-static int draw(const Options *options, Arena *arena, PictureBase *base, Messages *messages)
+/* ---- Another line ---- */
+
+static void add_line_pictures(Arena *arena, const PictureBase *base, const ProposedLine *proposed,
+                              Pictures *pictures)
+{
+    Text why = {0};
+    Figure figure;
+    for (size_t i = 0; i < proposed->count; i++) {
+        const LineChange *change = &proposed->changes[i];
+        if (change->reason != LINE_IN_PLACE &&
+            picture_line(arena, base, change->edge, &change->rounded, &figure, &why))
+            add_picture(arena, pictures, figure);
+    }
+    text_free(&why);
+}
+
+static void add_words(Text *out, const Options *options, const ProposedLine *proposed, double radius)
+{
+    Text words = {0};
+    text_addf(&words, "\nProposed: every bend at least ");
+    text_add_number(&words, radius, 4);
+    text_add(&words, " mm, with the ends where they are.\n");
+    proposed_say(&words, proposed);
+    char *line = words.bytes;
+    for (char *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
+        *end = '\0';
+        int indent = (int)strspn(line, " ");
+        text_addf(out, "%*s", indent, "");
+        text_add_wrapped(out, line + indent, options->columns - indent, indent + 2);
+        text_add(out, "\n");
+    }
+    text_free(&words);
+}
+
+static int draw_proposed(const Options *options, Arena *arena, const PictureBase *base,
+                         const Case *loaded, const Record *place, Messages *messages)
+{
+    double radius = 0;
+    Pictures pictures = {0};
+    Text out = {0};
+    ProposedLine *proposed = propose(options, loaded, place, &radius);
+    if (proposed == NULL)
+        return EXIT_OPEN;
+    if (options->form == OUTPUT_SVG) {
+        proposed_drawing(&out, proposed);
+    } else {
+        add_line_pictures(arena, base, proposed, &pictures);
+        write_text(&out, options, &pictures);
+        add_words(&out, options, proposed, radius);
+    }
+    int status = write_out(options, &out, messages);
+    for (size_t i = 0; i < pictures.count; i++)
+        figure_free(&pictures.items[i]);
+    proposed_free(proposed);
+    text_free(&out);
+    return status;
+}
+
+static int draw(const Options *options, Arena *arena, PictureBase *base, const Case *loaded,
+                Messages *messages)
 {
     Pictures pictures = {0};
     const char *word = words_as_place(arena, options);
@@ -331,7 +398,11 @@ static int draw(const Options *options, Arena *arena, PictureBase *base, Message
     } else {
         Places places = places_of(arena, base->style);
         const Place *place = place_find(arena, &places, word);
-        if (place != NULL)
+        if (place != NULL && options->propose != NULL && place->record != NULL)
+            return draw_proposed(options, arena, base, loaded, place->record, messages);
+        if (place != NULL && options->propose != NULL)
+            complain(place->name, "is no edge: --propose takes an edge or a bend", "");
+        else if (place != NULL)
             draw_place(arena, base, place, &pictures);
     }
     int status = pictures.count > 0 ? write_pictures(options, &pictures, messages) : EXIT_INPUT;
@@ -346,17 +417,22 @@ static int run(const Options *options)
         fputs("cordwain: draw takes a style, then a place in quotes\n", stderr);
         return EXIT_INPUT;
     }
+    if (!propose_options(options))
+        return EXIT_INPUT;
+    if (options->propose != NULL && options->word_count == 1) {
+        fputs("cordwain: --propose needs an edge or a bend in quotes behind the style\n", stderr);
+        return EXIT_INPUT;
+    }
     Messages messages = {0};
     Case loaded = {0};
     Arena arena = {0};
     int status = EXIT_INPUT;
     if (case_rules(options, &loaded, &messages) &&
-        case_read(options, options->words[0], &loaded, &messages)) {
-        HouseValues house = judge_house(loaded.rules, loaded.style);
-        PictureBase base = {.style = loaded.style, .factory = loaded.factory};
-        base.measured = measured_new(loaded.style, loaded.factory, &house);
-        status = draw(options, &arena, &base, &messages);
-        measured_free(base.measured);
+        case_style(options, options->words[0], &loaded, &messages)) {
+        PictureBase base = {.style = loaded.style,
+                            .factory = loaded.factory,
+                            .measured = loaded.judgement->measured};
+        status = draw(options, &arena, &base, &loaded, &messages);
     }
     arena_free(&arena);
     case_free(&loaded);
@@ -364,4 +440,4 @@ static int run(const Options *options)
 }
 
 const Command command_draw = {"draw", "STYLE [PLACE]", "a part, a seam or a sheet as a picture",
-                              "--as=text|svg --size --colourway -o", help, run};
+                              "--as=text|svg --size --colourway --propose --within -o", help, run};

@@ -3,15 +3,21 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "judge/shares.h"
+#include "remedy/frontier.h"
 
 static const char help[] =
     "  cordwain explain turn-clip-pitch\n"
     "  cordwain explain turn-clip-pitch styles/skerry.yaml --factory harbour\n"
-    "  cordwain explain turn-clip-pitch styles/skerry.yaml 'bend vamp.throat.1' --alternative turned\n"
+    "  cordwain explain turn-clip-pitch styles/skerry.yaml 'bend vamp.throat.1' --alternative "
+    "turned\n"
     "\n"
-    "Shows a rule with its limits and sources; with a style, the verdict at every place, condition by\n"
+    "Shows a rule with its limits and sources; with a style, the verdict at every place, condition "
+    "by\n"
     "condition where something is to be settled; with a place, that one condition by condition,\n"
-    "also where the rule did not fire.\n";
+    "also where the rule did not fire, and what would clear it: for each value that its rule gives "
+    "the\n"
+    "least change that does, in every size and colourway, and what else that clears and raises.\n";
 
 static int no_such_rule(const Options *options, const RuleSet *rules)
 {
@@ -70,6 +76,114 @@ static int no_such_place(const Options *options, const Judgement *judgement, con
     return EXIT_INPUT;
 }
 
+/* ---- What would clear it ---- */
+
+static void add_lines(Text *out, const Options *options, const char *line, int indent)
+{
+    Text visible = {0};
+    text_add_visible(&visible, line, strlen(line));
+    text_addf(out, "%*s", indent, "");
+    text_add_wrapped(out, text_string(&visible), options->columns, indent + 2);
+    text_add(out, "\n");
+    text_free(&visible);
+}
+
+static void add_effects(Text *out, const Options *options, const char *what,
+                        const SideEffect *effects, size_t count)
+{
+    enum { SHOWN = 4 };
+    Text line = {0};
+    for (size_t i = 0; i < count && i < SHOWN; i++)
+        text_addf(&line, "%s%s at %s (%s)", i ? ", " : what, effects[i].rule->id, effects[i].place,
+                  verdict_name(effects[i].after));
+    if (count > SHOWN)
+        text_addf(&line, " and %zu more", count - SHOWN);
+    if (count > 0)
+        add_lines(out, options, text_string(&line), 4);
+    text_free(&line);
+}
+
+static void add_remedy(Text *out, const Options *options, const Remedy *remedy)
+{
+    Text line = {0};
+    remedy_say(&line, remedy);
+    add_lines(out, options, text_string(&line), 2);
+    for (size_t i = 0; i < remedy->change_count; i++) {
+        const RemedyChange *change = &remedy->changes[i];
+        text_clear(&line);
+        if (remedy->change_count > 1)
+            text_addf(&line, "%s: ", field_at(change->field)->name);
+        text_add(&line, giver_say(change->giver, change->asks_line));
+        add_lines(out, options, text_string(&line), 4);
+    }
+    text_free(&line);
+    add_effects(out, options, "clears ", remedy->clears, remedy->clear_count);
+    add_effects(out, options, "raises ", remedy->raises, remedy->raise_count);
+}
+
+static void add_frontier(Text *out, const Options *options, const RemedyFrontier *frontier)
+{
+    enum { WIDTH_MOST = 72, HEIGHT = 12 };
+    if (frontier == NULL)
+        return;
+    Arena arena = {0};
+    Text line = {0};
+    Figure figure = figure_new(&arena, NULL);
+    remedy_frontier_say(&line, frontier);
+    text_add(out, "\nTwo values against each other, as written\n");
+    add_lines(out, options, text_string(&line), 2);
+    remedy_frontier_figure(&figure, frontier);
+    figure_text(out, &figure,
+                (CellStyle){options->plain,
+                            options->columns < WIDTH_MOST ? options->columns : WIDTH_MOST, HEIGHT});
+    figure_free(&figure);
+    text_free(&line);
+    arena_free(&arena);
+}
+
+static void add_shares(Text *out, const Options *options, const Judgement *judgement,
+                       const Finding *finding)
+{
+    Arena arena = {0};
+    Text line = {0};
+    RiskShare *shares;
+    size_t count =
+        finding->verdict == VERDICT_TIGHT ? risk_shares(&arena, judgement, finding, &shares) : 0;
+    for (size_t i = 0; i < count; i++)
+        text_addf(&line, "%s%s: %.0f %%", i ? ", " : "", shares[i].name, 100 * shares[i].share);
+    if (count > 1) {
+        text_add(out, "\nWhat the spare scatters by\n");
+        add_lines(out, options, text_string(&line), 2);
+    }
+    text_free(&line);
+    arena_free(&arena);
+}
+
+static void add_remedies(Text *out, const Options *options, const Case *loaded,
+                         const Finding *finding)
+{
+    if (finding->verdict != VERDICT_FLAG && finding->verdict != VERDICT_TIGHT)
+        return;
+    Remedies *remedies = case_remedies(loaded, loaded->judgement);
+    const RemedyList *list = remedies_of(remedies, finding);
+    add_shares(out, options, loaded->judgement, finding);
+    text_add(out, "\nWhat would clear it\n");
+    if (list->count == 0)
+        text_add(out, "  no value that its rule gives\n");
+    for (size_t i = 0; i < list->count; i++)
+        add_remedy(out, options, &list->items[i]);
+    for (size_t i = 0; i < list->none_count; i++) {
+        Text line = {0};
+        text_addf(&line, "not by %s: %s", list->none[i].name, list->none[i].reason);
+        add_lines(out, options, text_string(&line), 2);
+        text_free(&line);
+    }
+    add_frontier(out, options, remedies_frontier(remedies, finding));
+    remedies_free(remedies);
+}
+
+/* ---- Places ---- */
+
 /* One line for a place where nothing is to be settled. */
 static void add_line(Text *out, const Judgement *judgement, const Finding *finding)
 {
@@ -80,9 +194,9 @@ static void add_line(Text *out, const Judgement *judgement, const Finding *findi
     text_add(out, "\n");
 }
 
-static int explain_places(const Options *options, const Judgement *judgement, const Rule *rule,
-                          Text *out)
+static int explain_places(const Options *options, const Case *loaded, const Rule *rule, Text *out)
 {
+    const Judgement *judgement = loaded->judgement;
     const char *place = options->word_count > 2 ? options->words[2] : NULL;
     size_t shown = 0;
     for (size_t i = 0; i < judgement->count; i++) {
@@ -99,6 +213,8 @@ static int explain_places(const Options *options, const Judgement *judgement, co
                             options->columns);
         else
             add_line(out, judgement, finding);
+        if (place != NULL)
+            add_remedies(out, options, loaded, finding);
     }
     if (shown == 0 && place != NULL)
         return no_such_place(options, judgement, rule);
@@ -126,7 +242,7 @@ static int run(const Options *options)
             explain_rule(&out, loaded.rules, rule, options->columns);
             status = 0;
         } else if (case_style(options, options->words[1], &loaded, &messages)) {
-            status = explain_places(options, loaded.judgement, rule, &out);
+            status = explain_places(options, &loaded, rule, &out);
         }
     }
     status = print_all(&out, status);
@@ -135,5 +251,5 @@ static int run(const Options *options)
     return finish(&messages, status);
 }
 
-const Command command_explain = {"explain", "RULE [STYLE [PLACE]]",
-                                 "a rule, or why it fired or did not", NULL, help, run};
+const Command command_explain = {
+    "explain", "RULE [STYLE [PLACE]]", "a rule, or why it fired or did not", NULL, help, run};

@@ -1,20 +1,21 @@
-/* cordwain fields: everything a rule or style can use. From the one table. */
+/* cordwain fields: everything a rule or style can use, to read or as JSON Schemas. From
+ * the one table. */
 #include <string.h>
 
 #include "cli/cli.h"
+#include "schema/schema.h"
 
 enum { MEANS_COLUMN = 42 };
 
 static const char help[] = "  cordwain fields\n"
                            "  cordwain fields bend\n"
+                           "  cordwain fields --as schema style > style.schema.json\n"
                            "\n"
                            "Lists every field with its unit or words, whose it is to change, what\n"
-                           "it means, and what it means when a file does not say.\n";
-
-static const char *const absences[] = {
-    [ABSENT_UNKNOWN] = "",           [ABSENT_NONE] = "; absent: none",
-    [ABSENT_REFUSED] = "; must be written", [ABSENT_INHERITS] = "; absent: as its edge",
-    [ABSENT_LIMIT] = "; absent: the limit of that name", [ABSENT_DERIVED] = "; worked out, never written"};
+                           "it means, and what it means when a file does not say.\n"
+                           "--as schema writes the JSON Schema of a kind of file, for editors and\n"
+                           "other programs: style, rules, factory, log, materials, findings (check\n"
+                           "--as json) or lines (check --as jsonl).\n";
 
 static void add_kind(Text *text, const Field *field)
 {
@@ -50,7 +51,7 @@ static void add_field(Text *out, const Field *field, int columns)
 {
     Text kind = {0}, means = {0};
     add_kind(&kind, field);
-    text_addf(&means, "%s%s", field->means, absences[field->absence]);
+    text_addf(&means, "%s%s", field->means, schema_absence(field->absence));
     if (field->giver != GIVER_NOBODY)
         text_addf(&means, "; %s", giver_name(field->giver));
     if (field->words != NULL) {
@@ -160,10 +161,37 @@ static int no_such_subject(const char *word)
     return EXIT_INPUT;
 }
 
+static int no_such_kind(const Options *options)
+{
+    size_t count;
+    const char *const *kinds = schema_kinds(&count);
+    Text text = {0};
+    text_add(&text, "cordwain: --as schema takes one kind of file");
+    if (options->word_count == 1)
+        add_known_names(&text, options->words[0], kinds, count);
+    else
+        add_known_names(&text, "", kinds, count);
+    fprintf(stderr, "%s\n", text.bytes);
+    text_free(&text);
+    return EXIT_INPUT;
+}
+
+static int write_schema(const Options *options)
+{
+    Text out = {0};
+    if (options->word_count != 1 || !schema_write(&out, options->words[0]))
+        return no_such_kind(options);
+    int status = print_all(&out, 0);
+    text_free(&out);
+    return status;
+}
+
 static int run(const Options *options)
 {
     Text out = {0};
     int status = 0;
+    if (options->form == OUTPUT_SCHEMA)
+        return write_schema(options);
     if (options->word_count == 0) {
         for (int s = 0; s < SUBJECT_COUNT; s++)
             add_subject(&out, (Subject)s, options->columns);
@@ -181,5 +209,5 @@ static int run(const Options *options)
     return status;
 }
 
-const Command command_fields = {"fields", "[SUBJECT...]", "what a rule or style can use", NULL, help,
-                                run};
+const Command command_fields = {
+    "fields", "[SUBJECT...]", "what a rule or style can use", "--as=text|schema", help, run};

@@ -3,27 +3,14 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "report/runs.h"
 
-enum { INDENT = 13, PLACES_SHOWN = 8 };
+enum { INDENT = 13 };
 
 /* Colour is a help only: word and sign always stand beside it. */
 static const char *const colours[VERDICT_COUNT] = {
     [VERDICT_FLAG] = "\033[1;31m", [VERDICT_UNKNOWN] = "\033[1;35m", [VERDICT_TIGHT] = "\033[1;33m",
     [VERDICT_PASS] = "", [VERDICT_OUT] = "", [VERDICT_OFF] = ""};
-
-static const char *const whose[GIVER_COUNT] = {
-    [GIVER_NOBODY] = "designer and developer",
-    [GIVER_LINE] = "the line (designer)",
-    [GIVER_PATTERN] = "the pattern (developer)",
-    [GIVER_MATERIAL] = "the material (designer and developer)",
-    [GIVER_MAKING] = "the making (developer)",
-    [GIVER_MACHINE] = "the machine (factory)",
-};
-
-static bool to_settle(const Finding *finding)
-{
-    return finding->verdict >= VERDICT_TIGHT && finding->verdict != VERDICT_OFF;
-}
 
 static void add_visible(Text *text, const char *string)
 {
@@ -78,117 +65,7 @@ static void add_head(Text *text, const Judgement *judgement)
     text_add(text, "\n");
 }
 
-/* --- what reads alike ------------------------------------------------------------ */
-
-/* A finding to be settled, with its sentence. */
-typedef struct Told {
-    const Finding *finding; /* in the judgement's array: its address is its order */
-    const Cause *cause;
-    char *sentence;
-    char *decision;         /* what was decided about it; "" nothing */
-} Told;
-
-/* Findings of one cause that read alike (a part and its mirror): told at once. */
-typedef struct Run {
-    const Told *told;
-    size_t count;
-    const Finding *cause_first; /* the first finding of the cause */
-} Run;
-
-static int by_address(const void *a, const void *b)
-{
-    return (a > b) - (a < b);
-}
-
-static int compare_alike(const Told *a, const Told *b)
-{
-    const Finding *one = a->finding, *other = b->finding;
-    if (a->cause != b->cause)
-        return by_address(a->cause, b->cause);
-    if (one->rule != other->rule)
-        return by_address(one->rule, other->rule);
-    if (one->verdict != other->verdict)
-        return one->verdict < other->verdict ? -1 : 1;
-    int order = strcmp(a->sentence, b->sentence);
-    return order != 0 ? order : strcmp(a->decision, b->decision);
-}
-
-static int compare_told(const void *a, const void *b)
-{
-    const Told *one = a, *other = b;
-    int order = compare_alike(one, other);
-    return order != 0 ? order : by_address(one->finding, other->finding);
-}
-
-static int compare_runs(const void *a, const void *b)
-{
-    const Run *one = a, *other = b;
-    int order = by_address(one->cause_first, other->cause_first);
-    return order != 0 ? order : by_address(one->told->finding, other->told->finding);
-}
-
-static size_t tell(const Decisions *decisions, Told *told)
-{
-    const Judgement *judgement = decisions->judgement;
-    size_t count = 0;
-    for (size_t i = 0; i < judgement->count; i++) {
-        const Finding *finding = &judgement->findings[i];
-        if (!to_settle(finding))
-            continue;
-        const Decided *decided = decision_of(decisions, finding);
-        Text sentence = {0}, decision = {0};
-        finding_sentence(&sentence, judgement, finding, finding_worst_lane(judgement, finding));
-        if (decided != NULL)
-            decision_say(&decision, decided);
-        text_add(&sentence, ""); /* so that they have bytes even if empty */
-        text_add(&decision, "");
-        told[count++] = (Told){finding, finding_cause(judgement, finding), sentence.bytes,
-                               decision.bytes};
-    }
-    return count;
-}
-
-/* Of the findings told from here on the first that has the cause of the one here. */
-static const Finding *first_of_cause(const Told *told, const Told *end)
-{
-    const Finding *first = told->finding;
-    for (const Told *other = told; other < end && other->cause == told->cause; other++)
-        if (by_address(other->finding, first) < 0)
-            first = other->finding;
-    return first;
-}
-
-/* Runs in the order of their causes' worst findings, which is the findings' own. */
-static size_t find_runs(Told *told, size_t count, Run *runs)
-{
-    qsort(told, count, sizeof *told, compare_told);
-    size_t run_count = 0;
-    const Finding *cause_first = NULL;
-    for (size_t i = 0; i < count; i++) {
-        if (i == 0 || told[i - 1].cause != told[i].cause)
-            cause_first = first_of_cause(&told[i], told + count);
-        if (i > 0 && compare_alike(&told[i - 1], &told[i]) == 0)
-            runs[run_count - 1].count++;
-        else
-            runs[run_count++] = (Run){&told[i], 1, cause_first};
-    }
-    qsort(runs, run_count, sizeof *runs, compare_runs);
-    return run_count;
-}
-
 /* --- findings ---------------------------------------------------------------------- */
-
-/* "bend a.b.1", "bend a.b.1 and bend c.d.1", "row a.1, row b.1 and 40 more" */
-static void add_places(Text *text, const Run *run)
-{
-    size_t shown = run->count <= PLACES_SHOWN ? run->count : PLACES_SHOWN - 1;
-    for (size_t i = 0; i < shown; i++) {
-        text_add(text, i == 0 ? "" : i + 1 == run->count ? " and " : ", ");
-        add_visible(text, run->told[i].finding->place);
-    }
-    if (shown < run->count)
-        text_addf(text, " and %zu more", run->count - shown);
-}
 
 /* "radius: 1.9 mm too little, in every size of Bark; limits: common practice" */
 static void add_measure(Text *text, const Judgement *judgement, const Finding *finding)
@@ -205,11 +82,47 @@ static void add_measure(Text *text, const Judgement *judgement, const Finding *f
     text_free(&line);
 }
 
-static void add_run(Text *text, const Judgement *judgement, const Run *run,
-                    const Options *options)
+/* "remedy: left of edge vamp.throat 2.5 -> 2 mm (pattern): pass; clears 2, raises 1" */
+static void add_remedy(Text *text, const char *words, const Options *options)
 {
+    Text line = {0};
+    text_add(&line, "remedy: ");
+    add_visible(&line, words);
+    text_addf(text, "%*s", INDENT, "");
+    text_add_wrapped(text, line.bytes, options->columns, INDENT + 2);
+    text_add(text, "\n");
+    text_free(&line);
+}
+
+/* By giver: what that one can do alone, said once where several findings share it. */
+static void add_remedies(Text *text, const Told *told, const Run *run, const Options *options)
+{
+    Text before = {0};
+    for (size_t i = 0; options->by_giver && i < run->count; i++) {
+        const RemedyList *list = told_remedies(told, run->findings[i]);
+        Text words = {0};
+        for (size_t k = 0; k < list->count; k++) {
+            if (!told_alone(&list->items[k], options->giver))
+                continue;
+            text_clear(&words);
+            remedy_say(&words, &list->items[k]);
+            text_add(&words, "\n");
+            if (strstr(text_string(&before), words.bytes) != NULL)
+                continue;
+            text_add(&before, words.bytes);
+            words.bytes[words.length - 1] = '\0';
+            add_remedy(text, words.bytes, options);
+        }
+        text_free(&words);
+    }
+    text_free(&before);
+}
+
+static void add_run(Text *text, const Told *told, const Run *run, const Options *options)
+{
+    const Judgement *judgement = told->decisions->judgement;
     bool colour = options->colour;
-    const Finding *finding = run->told->finding;
+    const Finding *finding = run->findings[0];
     Text line = {0};
     text_addf(text, "  %s%c %-7s%s %-8s ", colour ? colours[finding->verdict] : "",
               verdict_sign(finding->verdict), verdict_name(finding->verdict),
@@ -217,16 +130,17 @@ static void add_run(Text *text, const Judgement *judgement, const Run *run,
               class_name(finding->rule->class));
     add_visible(text, finding->rule->title);
     text_addf(text, "  [%s]\n%*s", finding->rule->id, INDENT, "");
-    add_places(&line, run);
-    text_addf(&line, ": %s", run->told->sentence);
+    run_places(&line, run);
+    text_addf(&line, ": %s", run->sentence);
     text_add_wrapped(text, line.bytes, options->columns, INDENT);
     text_add(text, "\n");
     text_free(&line);
     add_measure(text, judgement, finding);
-    if (run->told->decision[0] == '\0')
+    add_remedies(text, told, run, options);
+    if (run->decision[0] == '\0')
         return;
     text_addf(text, "%*s", INDENT, "");
-    text_add_wrapped(text, run->told->decision, options->columns, INDENT);
+    text_add_wrapped(text, run->decision, options->columns, INDENT);
     text_add(text, "\n");
 }
 
@@ -261,7 +175,7 @@ static void add_gives(Text *text, const Judgement *judgement, const Finding *fin
         const Give *give = &rule->gives[i];
         if (finding_may_give(judgement, finding, give))
             text_addf(text, "%s%s, %s", shown++ == 0 ? "   can give: " : "; ", give->text,
-                      whose[field_at(give->field)->giver]);
+                      told_whose(field_at(give->field)->giver));
     }
     if (shown > 0)
         text_add(text, "\n");
@@ -278,29 +192,39 @@ static void add_cause_head(Text *text, const Judgement *judgement, const Finding
     add_where(text, cause->at);
     text_add(text, "\n");
     if (finding->verdict == VERDICT_UNKNOWN)
-        text_addf(text, "   to find out: %s\n", whose[cause->giver]);
+        text_addf(text, "   to find out: %s\n", told_whose(cause->giver));
     else
         add_gives(text, judgement, finding);
 }
 
-static size_t add_causes(Text *text, const Decisions *decisions, const Options *options)
+/* Leaves in a run what the options ask for. */
+static void leave_told(const Told *told, Run *run, const Options *options)
 {
-    const Judgement *judgement = decisions->judgement;
-    Told *told = memory_new(judgement->count, sizeof *told);
-    Run *runs = memory_new(judgement->count, sizeof *runs);
-    size_t count = tell(decisions, told), number = 0;
-    size_t run_count = find_runs(told, count, runs);
-    for (size_t i = 0; i < run_count; i++) {
-        if (i == 0 || runs[i].cause_first != runs[i - 1].cause_first)
-            add_cause_head(text, judgement, runs[i].told->finding, ++number);
-        add_run(text, judgement, &runs[i], options);
+    Telling telling = options_telling(options);
+    size_t left = 0;
+    for (size_t i = 0; i < run->count; i++)
+        if (told_is(told, run->findings[i], &telling))
+            run->findings[left++] = run->findings[i];
+    run->count = left;
+}
+
+/* How many causes were told. */
+static size_t add_causes(Text *text, const Told *told, const Options *options)
+{
+    Runs *runs = runs_new(told->decisions);
+    const Cause *cause = NULL;
+    size_t number = 0;
+    for (size_t i = 0; i < runs->count; i++) {
+        Run *run = &runs->items[i];
+        leave_told(told, run, options);
+        if (run->count == 0)
+            continue;
+        if (run->cause != cause)
+            add_cause_head(text, told->decisions->judgement, run->findings[0], ++number);
+        cause = run->cause;
+        add_run(text, told, run, options);
     }
-    for (size_t i = 0; i < count; i++) {
-        free(told[i].sentence);
-        free(told[i].decision);
-    }
-    free(told);
-    free(runs);
+    runs_free(runs);
     return number;
 }
 
@@ -309,7 +233,7 @@ static void add_rest(Text *text, const Judgement *judgement)
     text_add(text, "\nThe rest:\n");
     for (size_t i = 0; i < judgement->count; i++) {
         const Finding *finding = &judgement->findings[i];
-        if (to_settle(finding))
+        if (told_to_settle(finding))
             continue;
         text_addf(text, "  %c %-7s ", verdict_sign(finding->verdict), verdict_name(finding->verdict));
         add_visible(text, finding->place);
@@ -380,21 +304,43 @@ static void add_decisions(Text *text, const Decisions *decisions, const Options 
         add_unneeded(text, &decisions->unneeded[i], options);
 }
 
-void findings_text(Text *text, const Decisions *decisions, const Options *options)
+/* "3 causes to settle"; by giver also what others must help with. */
+static void add_count(Text *text, const Told *told, const Options *options, size_t causes)
 {
+    Telling telling = options_telling(options);
+    const char *plural = causes == 1 ? "" : "s";
+    if (!options->by_giver) {
+        text_addf(text, "%zu cause%s to settle\n", causes, plural);
+        return;
+    }
+    size_t hidden = told_hidden(told, &telling);
+    Text line = {0};
+    bool nobody = options->giver == GIVER_NOBODY;
+    text_addf(&line, "%zu cause%s that %s can %s; %zu finding%s that others must help with not shown",
+              causes, plural, told_whose(options->giver),
+              nobody ? "find out together" : "settle alone, or find out", hidden,
+              hidden == 1 ? "" : "s");
+    text_add_wrapped(text, line.bytes, options->columns, 2);
+    text_add(text, "\n");
+    text_free(&line);
+}
+
+void findings_text(Text *text, const Told *told, const Options *options)
+{
+    const Decisions *decisions = told->decisions;
     const Judgement *judgement = decisions->judgement;
     static const Verdict shown[] = {VERDICT_FLAG, VERDICT_UNKNOWN, VERDICT_TIGHT, VERDICT_PASS,
                                     VERDICT_OUT,  VERDICT_OFF};
     add_head(text, judgement);
-    size_t causes = add_causes(text, decisions, options);
-    if (options->all)
+    size_t causes = add_causes(text, told, options);
+    if (options->all && !options->by_giver)
         add_rest(text, judgement);
     text_add(text, "\n");
     for (size_t i = 0; i < sizeof shown / sizeof *shown; i++)
         text_addf(text, "%s%zu %s", i > 0 ? ", " : "", judgement->tally[shown[i]],
                   verdict_name(shown[i]));
     text_addf(text, ": %zu in all\n", judgement->count);
-    text_addf(text, "%zu cause%s to settle\n", causes, causes == 1 ? "" : "s");
+    add_count(text, told, options, causes);
     add_decisions(text, decisions, options);
     add_off_rules(text, judgement, options);
     text_add(text, "A pass is not a release for wear; machine makers' manuals and local law come "

@@ -5,7 +5,9 @@
 #include "cli/cli.h"
 
 static const Command *const all[] = {&command_check, &command_explain, &command_rules,
-                                     &command_fields, &command_new, &command_draw, &command_review, NULL};
+                                     &command_fields, &command_new,     &command_draw,
+                                     &command_order,  &command_compare, &command_report,
+                                     &command_review, &command_materials, NULL};
 
 static const char help_head[] =
     "Tells whether a shoe upper can be built as drawn, before anyone cuts a sample.\n"
@@ -17,6 +19,8 @@ static const char help_head[] =
     "  cordwain explain turn-clip-pitch styles/skerry.yaml 'bend vamp.throat.1' --alternative turned\n"
     "  cordwain draw styles/skerry.yaml 'bend vamp.throat.1'\n"
     "                                                     a part, a seam or a sheet as a picture\n"
+    "  cordwain report styles/skerry.yaml --factory harbour --as html -o skerry.html\n"
+    "                                                     the report that reviewers sign\n"
     "  cordwain rules                                     read all rules, run their examples\n"
     "  cordwain new -o my-style.yaml                      a commented style to start from\n"
     "\n";

@@ -6,11 +6,16 @@
 
 static const char help[] = "  cordwain new > my-style.yaml\n"
                            "  cordwain new -o my-style.yaml\n"
+                           "  cordwain new --material canvas,twill-lining=sock-lining -o my-style.yaml\n"
                            "\n"
-                           "Writes a small commented style. -o never replaces a file.\n";
+                           "Writes a small commented style. -o never replaces a file.\n"
+                           "--material adds kinds of the catalogue to its materials, as ranges for you to\n"
+                           "measure; cordwain materials lists the kinds, and writes them into other styles.\n";
 
-/* Kept small enough to be read whole; every value is an invented example. */
+/* Kept small enough to be read whole; every value is an invented example. The first line tells
+ * editors where the schema is installed; to us it is a comment. */
 static const char template[] =
+    "# yaml-language-server: $schema=" CORDWAIN_DATA "/schemas/style.schema.json\n"
     "cordwain: style/1\n"
     "# A style to start from, invented. Whatever you do not know yet: write unknown.\n"
     "# Unknown is never a pass: the report says who must find out.\n"
@@ -72,11 +77,26 @@ static const char template[] =
     "  raw-throat:\n"
     "    parts.vamp.edges.throat.finish: raw\n";
 
-static int write_new(const char *path)
+/* The template with the materials of the catalogue that are asked for. */
+static bool add_style(Text *out, const Options *options, Messages *messages)
 {
-    Messages messages = {0};
-    bool good = file_create(path, template, strlen(template), &messages);
-    return finish(&messages, good ? 0 : EXIT_INPUT);
+    const NameList *wanted = &options->materials;
+    if (wanted->count == 0) {
+        text_add(out, template);
+        return true;
+    }
+    Arena arena = {0};
+    const CatalogueChoice *choices;
+    const YamlFile *style =
+        yaml_read_bytes(&arena, "the new style", template, strlen(template), false, messages);
+    Catalogue *catalogue = catalogue_of(options, messages);
+    bool good = style != NULL && catalogue != NULL &&
+                catalogue_choices(catalogue, &arena, wanted->items, wanted->count, &choices,
+                                  messages) &&
+                catalogue_text(style, choices, wanted->count, out, messages);
+    catalogue_free(catalogue);
+    arena_free(&arena);
+    return good;
 }
 
 static int run(const Options *options)
@@ -85,13 +105,18 @@ static int run(const Options *options)
         fputs("cordwain: new takes no words; the file goes after -o\n", stderr);
         return EXIT_INPUT;
     }
-    if (options->output != NULL && strcmp(options->output, "-") != 0)
-        return write_new(options->output);
     Text out = {0};
-    text_add(&out, template);
-    int status = print_all(&out, 0);
+    Messages messages = {0};
+    bool prints = options->output == NULL || strcmp(options->output, "-") == 0;
+    bool good = add_style(&out, options, &messages) &&
+                (prints || file_create(options->output, out.bytes, out.length, &messages));
+    int status = finish(&messages, good ? 0 : EXIT_INPUT);
+    if (good && prints)
+        status = print_all(&out, status);
     text_free(&out);
     return status;
 }
 
-const Command command_new = {"new", "[-o FILE]", "a commented style to start from", "-o", help, run};
+const Command command_new = {"new", "[--material ID...] [-o FILE]",
+                              "a commented style to start from", "--material=several -o", help,
+                              run};

@@ -8,7 +8,8 @@
 
 typedef enum OptionId {
     OPTION_FACTORY, OPTION_ALTERNATIVE, OPTION_STAGE, OPTION_TODAY, OPTION_RULES, OPTION_PLAIN,
-    OPTION_HELP, OPTION_AS, OPTION_ALL, OPTION_OUTPUT, OPTION_SIZE, OPTION_COLOURWAY
+    OPTION_HELP, OPTION_AS, OPTION_ALL, OPTION_OUTPUT, OPTION_SIZE, OPTION_COLOURWAY,
+    OPTION_GIVER, OPTION_SINCE, OPTION_PROPOSE, OPTION_WITHIN, OPTION_MATERIAL, OPTION_INTO
 } OptionId;
 
 static const struct {
@@ -28,6 +29,12 @@ static const struct {
     [OPTION_OUTPUT] = {"-o", false, true},
     [OPTION_SIZE] = {"--size", false, true},
     [OPTION_COLOURWAY] = {"--colourway", false, true},
+    [OPTION_GIVER] = {"--giver", false, true},
+    [OPTION_SINCE] = {"--since", false, true},
+    [OPTION_PROPOSE] = {"--propose", false, true},
+    [OPTION_WITHIN] = {"--within", false, true},
+    [OPTION_MATERIAL] = {"--material", false, true},
+    [OPTION_INTO] = {"--into", false, true},
 };
 enum { OPTION_COUNT = sizeof table / sizeof *table };
 
@@ -36,9 +43,13 @@ enum { OPTION_COUNT = sizeof table / sizeof *table };
 static const char *taken_as(const Command *command, size_t option)
 {
     const char *name = table[option].name;
-    const char *found = command->takes == NULL ? NULL : strstr(command->takes, name);
     size_t length = strlen(name);
-    return found != NULL && strchr(" =", found[length]) != NULL ? found + length : NULL;
+    for (const char *at = command->takes; at != NULL && *at != '\0'; at += strspn(at, " ")) {
+        if (strncmp(at, name, length) == 0 && strchr(" =", at[length]) != NULL)
+            return at + length;
+        at += strcspn(at, " ");
+    }
+    return NULL;
 }
 
 static bool taken(const Command *command, size_t option)
@@ -72,29 +83,110 @@ static int find_option(const Command *command, const char *word, size_t length)
     return -1;
 }
 
-/* One of the forms that the command takes: "=text|json". */
-static bool set_form(const Command *command, Options *options, const char *value)
+/* "--as takes text, json or csv, not pdf"; of the words "text|json|csv". */
+static void complain_of_form(const char *known, size_t length, const char *value)
 {
-    static const char *const forms[] = {
-        [OUTPUT_TEXT] = "text", [OUTPUT_JSON] = "json", [OUTPUT_SVG] = "svg"};
-    const char *known = taken_as(command, OPTION_AS) + 1;
-    size_t length = strcspn(known, " ");
     Text what = {0};
-    for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
-        const char *found = strstr(known, forms[i]);
-        if (found == NULL || found >= known + length)
-            continue;
-        if (strcmp(value, forms[i]) == 0) {
-            options->form = (OutputForm)i;
-            text_free(&what);
-            return true;
-        }
-        text_addf(&what, "%s%s", what.length > 0 ? " or " : "--as takes ", forms[i]);
+    text_add(&what, "--as takes ");
+    for (size_t from = 0; from < length;) {
+        size_t word = strcspn(known + from, "| "), end = from + word;
+        const char *join = from == 0 ? "" : end == length ? " or " : ", ";
+        text_addf(&what, "%s%.*s", join, (int)word, known + from);
+        from = end + 1;
     }
     text_add(&what, ", not");
     complain(what.bytes, value, NULL);
     text_free(&what);
+}
+
+/* One of the forms that the command takes: "=text|json". */
+static bool set_form(const Command *command, Options *options, const char *value)
+{
+    static const char *const forms[] = {
+        [OUTPUT_TEXT] = "text", [OUTPUT_JSON] = "json",         [OUTPUT_SVG] = "svg",
+        [OUTPUT_HTML] = "html", [OUTPUT_MARKDOWN] = "markdown", [OUTPUT_CSV] = "csv",
+        [OUTPUT_JSONL] = "jsonl", [OUTPUT_SARIF] = "sarif",
+        [OUTPUT_SCHEMA] = "schema"};
+    const char *known = taken_as(command, OPTION_AS) + 1;
+    size_t length = strcspn(known, " ");
+    for (size_t from = 0; from < length;) {
+        size_t word = strcspn(known + from, "| ");
+        for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+            bool meant = strcmp(value, forms[i]) == 0;
+            if (meant && strlen(value) == word && strncmp(known + from, value, word) == 0) {
+                options->form = (OutputForm)i;
+                return true;
+            }
+        }
+        from += word + 1;
+    }
+    complain_of_form(known, length, value);
     return false;
+}
+
+static bool set_giver(Options *options, const char *value)
+{
+    const char *names[GIVER_COUNT];
+    Text what = {0};
+    text_add(&what, "--giver takes ");
+    options->by_giver = false;
+    for (size_t i = 0; i < GIVER_COUNT; i++) {
+        Giver giver = (Giver)((i + 1) % GIVER_COUNT); /* nobody comes last */
+        names[i] = giver_name(giver);
+        if (strcmp(value, names[i]) == 0) {
+            options->giver = giver;
+            options->by_giver = true;
+        }
+        text_addf(&what, "%s%s", i == 0 ? "" : i + 1 == GIVER_COUNT ? " or " : ", ", names[i]);
+    }
+    text_add(&what, ", not");
+    if (!options->by_giver)
+        complain(what.bytes, value, nearest_word(value, names, GIVER_COUNT));
+    text_free(&what);
+    return options->by_giver;
+}
+
+/* Adds one name; false if it is empty or there already. */
+static bool add_name(Arena *arena, const char *option, NameList *list, const char *name)
+{
+    const char *wrong = name[0] == '\0' ? "has an empty name" : NULL;
+    for (size_t i = 0; i < list->count; i++)
+        if (strcmp(list->items[i], name) == 0)
+            wrong = "already names";
+    if (wrong == NULL) {
+        *ARENA_PUSH(arena, list->items, list->count, list->capacity) = name;
+        return true;
+    }
+    Text what = {0};
+    text_addf(&what, "%s %s", option, wrong);
+    complain(what.bytes, name, NULL);
+    text_free(&what);
+    return false;
+}
+
+/* One name; where the command takes several, also those after commas. */
+static bool add_names(Arena *arena, const Command *command, int option, NameList *list,
+                      const char *value)
+{
+    const char *name = table[option].name, *as = taken_as(command, (size_t)option);
+    static const char several[] = "=several";
+    if (as == NULL || strncmp(as, several, strlen(several)) != 0) {
+        if (list->count == 0)
+            return add_name(arena, name, list, value);
+        Text what = {0};
+        text_addf(&what, "%s takes one name here, not also", name);
+        complain(what.bytes, value, NULL);
+        text_free(&what);
+        return false;
+    }
+    for (;;) {
+        size_t length = strcspn(value, ",");
+        if (!add_name(arena, name, list, arena_copy(arena, value, length)))
+            return false;
+        if (value[length] == '\0')
+            return true;
+        value += length + 1;
+    }
 }
 
 static bool set_today(Options *options, const char *value)
@@ -119,15 +211,14 @@ static bool find_today(Options *options)
     return false;
 }
 
-static bool set_option(const Command *command, Options *options, int option, const char *value)
+static bool set_option(Arena *arena, const Command *command, Options *options, int option,
+                       const char *value)
 {
     switch ((OptionId)option) {
     case OPTION_FACTORY:
-        options->factory = value;
-        break;
+        return add_names(arena, command, option, &options->factories, value);
     case OPTION_ALTERNATIVE:
-        options->alternative = value;
-        break;
+        return add_names(arena, command, option, &options->alternatives, value);
     case OPTION_STAGE:
         options->stage = value;
         break;
@@ -145,6 +236,22 @@ static bool set_option(const Command *command, Options *options, int option, con
     case OPTION_COLOURWAY:
         options->colourway = value;
         break;
+    case OPTION_SINCE:
+        options->since = value;
+        break;
+    case OPTION_PROPOSE:
+        options->propose = value;
+        break;
+    case OPTION_WITHIN:
+        options->within = value;
+        break;
+    case OPTION_MATERIAL:
+        return add_names(arena, command, option, &options->materials, value);
+    case OPTION_INTO:
+        options->into = value;
+        break;
+    case OPTION_GIVER:
+        return set_giver(options, value);
     case OPTION_AS:
         return set_form(command, options, value);
     case OPTION_PLAIN:
@@ -161,7 +268,8 @@ static bool set_option(const Command *command, Options *options, int option, con
 }
 
 /* "--name value" and "--name=value". Returns how many words it took, 0 if wrong. */
-static int take_option(const Command *command, int argc, char *const *argv, Options *options)
+static int take_option(Arena *arena, const Command *command, int argc, char *const *argv,
+                       Options *options)
 {
     const char *equals = argv[0][1] == '-' ? strchr(argv[0], '=') : NULL;
     size_t length = equals != NULL ? (size_t)(equals - argv[0]) : strlen(argv[0]);
@@ -173,14 +281,15 @@ static int take_option(const Command *command, int argc, char *const *argv, Opti
             complain("no value goes with", table[option].name, NULL);
             return 0;
         }
-        return set_option(command, options, option, NULL) ? 1 : 0;
+        return set_option(arena, command, options, option, NULL) ? 1 : 0;
     }
     if (equals == NULL && argc < 2) {
         complain("a value is missing after", argv[0], NULL);
         return 0;
     }
     const char *value = equals != NULL ? equals + 1 : argv[1];
-    return set_option(command, options, option, value) ? (equals != NULL ? 1 : 2) : 0;
+    bool good = set_option(arena, command, options, option, value);
+    return !good ? 0 : equals != NULL ? 1 : 2;
 }
 
 static bool wants_colour(const Options *options)
@@ -211,7 +320,7 @@ bool options_read(Arena *arena, const Command *command, int argc, char *const *a
             only_words = true;
             i++;
         } else if (!only_words && argv[i][0] == '-' && argv[i][1] != '\0') {
-            int used = take_option(command, argc - i, argv + i, options);
+            int used = take_option(arena, command, argc - i, argv + i, options);
             if (used == 0)
                 return false;
             i += used;
@@ -219,7 +328,14 @@ bool options_read(Arena *arena, const Command *command, int argc, char *const *a
             words[options->word_count++] = argv[i++];
         }
     }
+    options->factory = options->factories.count > 0 ? options->factories.items[0] : NULL;
+    options->alternative = options->alternatives.count > 0 ? options->alternatives.items[0] : NULL;
     options->colour = wants_colour(options);
     options->columns = output_columns();
     return options->help || find_today(options);
+}
+
+Telling options_telling(const Options *options)
+{
+    return (Telling){.all = options->all, .by_giver = options->by_giver, .giver = options->giver};
 }

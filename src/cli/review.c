@@ -35,7 +35,7 @@ static bool set_up(Arena *arena, const Options *options, ViewSetup *setup, Messa
                          &files.rule_count, messages))
         return false;
     if (options->factory != NULL)
-        files.factory = factory_file(arena, options, folder, messages);
+        files.factory = factory_file(arena, options->factory, folder, messages);
     *setup = (ViewSetup){.files = files,
                          .factories = arena_printf(arena, "%s/factories", folder),
                          .today = options->today,

@@ -1,15 +1,19 @@
 /* cordwain rules: read rule files, run their examples, list what they hold. */
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/rules_tried.h"
 
 static const char help[] =
     "  cordwain rules\n"
     "  cordwain rules rules/base/turning.yaml\n"
     "  cordwain rules --factory my-shop.yaml\n"
+    "  cordwain rules --all styles/*.yaml\n"
     "\n"
     "Reads rule files (all base rules where none is named) and, with --factory, a shop's limits\n"
-    "and own rules; runs every example; lists the rules, and limits that no rule reads.\n";
+    "and own rules; runs every example; lists the rules, and limits that no rule reads.\n"
+    "\n"
+    "Where styles are named, also tells which rules apply nowhere in them, never or always flag,\n"
+    "or say the same as another, in every alternative; with --all the same over random values.\n";
 
 static void add_rules(Text *out, const RuleSet *rules)
 {
@@ -29,7 +33,7 @@ static void add_rules(Text *out, const RuleSet *rules)
 
 static bool is_house(const Limit *limit)
 {
-    static const char *const house[] = {"tolerance_", "girth_step_"};
+    static const char *const house[] = {"tolerance_", "girth_step_", "making_"};
     for (size_t i = 0; i < sizeof house / sizeof *house; i++) {
         if (strncmp(limit->name, house[i], strlen(house[i])) == 0)
             return true;
@@ -73,12 +77,53 @@ static void add_own_limits(Text *out, const RuleSet *rules)
     arena_free(&arena);
 }
 
-static bool read_named(const Options *options, Case *loaded, Messages *messages)
+/* What is named on the command line, by what the file says it is. */
+typedef struct Named {
+    Arena arena;
+    NameList rules, styles;
+} Named;
+
+static bool is_style(const char *path)
 {
-    if (options->word_count == 0)
+    Arena arena = {0};
+    Messages ignored = {0};
+    YamlFile *file = strcmp(path, "-") != 0 ? yaml_read(&arena, path, true, &ignored) : NULL;
+    const YamlNode *kind = file != NULL ? yaml_get(file->root, "cordwain") : NULL;
+    bool style = kind != NULL && kind->kind == YAML_SCALAR &&
+                 strncmp(kind->text, "style/", strlen("style/")) == 0;
+    messages_free(&ignored);
+    arena_free(&arena);
+    return style;
+}
+
+static Named sort_words(const Options *options)
+{
+    Named named = {0};
+    for (size_t i = 0; i < options->word_count; i++) {
+        NameList *list = is_style(options->words[i]) ? &named.styles : &named.rules;
+        *ARENA_PUSH(&named.arena, list->items, list->count, list->capacity) = options->words[i];
+    }
+    return named;
+}
+
+static bool read_named(const Options *options, const Named *named, Case *loaded,
+                       Messages *messages)
+{
+    if (named->rules.count == 0)
         return case_rules(options, loaded, messages);
-    loaded->rules = rules_read(options->words, options->word_count, NULL, messages);
+    loaded->rules = rules_read(named->rules.items, named->rules.count, NULL, messages);
     return loaded->rules != NULL;
+}
+
+/* False with messages where a style is refused. */
+static bool add_tried(Text *out, const Options *options, const Named *named, const Case *loaded,
+                      Messages *messages)
+{
+    bool good = named->styles.count == 0 ||
+                rules_tried_over(out, loaded, &named->styles, options->columns, messages);
+    if (options->all)
+        rules_tried_at_random(out, loaded->rules, options->columns);
+    return good;
 }
 
 static int run(const Options *options)
@@ -86,22 +131,25 @@ static int run(const Options *options)
     Messages messages = {0};
     Case loaded = {0};
     Text out = {0};
+    Named named = sort_words(options);
     int status = EXIT_INPUT;
-    if (read_named(options, &loaded, &messages)) {
+    if (read_named(options, &named, &loaded, &messages)) {
         size_t examples = 0;
         bool good = judge_examples(loaded.rules, &messages, &examples);
         add_rules(&out, loaded.rules);
         add_own_limits(&out, loaded.rules);
         note_unused(loaded.rules, &messages);
+        good = add_tried(&out, options, &named, &loaded, &messages) && good;
         text_addf(&out, "%zu rules, %zu limits, %zu examples: %s\n", loaded.rules->rule_count,
                   loaded.rules->limit_count, examples,
                   good ? "all as expected" : "not all as expected");
         status = print_all(&out, good ? 0 : EXIT_INPUT);
     }
     text_free(&out);
+    arena_free(&named.arena);
     case_free(&loaded);
     return finish(&messages, status);
 }
 
-const Command command_rules = {"rules", "[FILE...]", "read rule files and run their examples", NULL,
-                               help, run};
+const Command command_rules = {"rules", "[FILE...]", "read rule files and run their examples",
+                               "--all", help, run};

@@ -154,10 +154,10 @@ int cells_put(Cells *cells, int y, int x, int width, Look look, const char *text
     for (Glyph glyph; (glyph = glyph_at(cells, text)).cells >= 0; text += glyph.used) {
         if (used + glyph.cells > room)
             break;
-        if (glyph.cells == 0 && used > 0)
-            combine(cells, y, x + used - 1, glyph);
-        else
+        if (glyph.cells > 0)
             set_glyph(cells, y, x + used, look, glyph);
+        else if (used > 0) /* a mark before any letter has nothing to stand on */
+            combine(cells, y, x + used - 1, glyph);
         used += glyph.cells;
     }
     if (cut && cells->ascii) {

@@ -46,7 +46,6 @@ static bool set(View *view, const char *value, Text *problem)
     const Choice *choice = &view->choices[view->choice];
     const char *name = arena_copy(&arena, choice->name, strlen(choice->name));
     const char *before = arena_copy(&arena, choice->text, strlen(choice->text));
-    view_forget(view);
     bool done = review_set(view->review, choice->path, value, problem);
     if (done)
         stepped(view, name, before);
@@ -80,14 +79,31 @@ static void open_options(View *view, const Choice *choice)
     menu_add(view, "unknown", "not known yet", strcmp(choice->text, "unknown") == 0);
 }
 
+/* A number over a line cannot be tried: what to do instead. */
+static void say_drawn(View *view)
+{
+    Arena arena = {0};
+    const Choice *choice = &view->choices[view->choice];
+    const char *of = strstr(choice->name, " of "), *place = of != NULL ? of + 4 : choice->name;
+    const char *mirrored = strstr(place, " (");
+    int length = (int)(mirrored != NULL ? (size_t)(mirrored - place) : strlen(place));
+    const char *alternative = review_judgement(view->review)->style->alternative;
+    view_say(
+        view,
+        "%s is measured on the drawn line (%s): redraw the line, and it is judged again.\n"
+        "e opens the drawing there. As it is now: cordwain draw %s '%.*s'%s%s --as svg -o FILE",
+        choice->name, short_where(&arena, choice->at), review_files(view->review)->style, length,
+        place, alternative != NULL ? " --alternative " : "",
+        alternative != NULL ? alternative : "");
+    arena_free(&arena);
+}
+
 void change_open(View *view)
 {
     const Choice *choice = &view->choices[view->choice];
     Arena arena = {0};
     if (choice->drawn) {
-        view_say(view, "%s is measured on the drawn line (%s): it changes when the line is "
-                       "redrawn; e opens that file",
-                 choice->name, short_where(&arena, choice->at));
+        say_drawn(view);
     } else if (choice->options != NULL && choice->option_count > 0) {
         open_options(view, choice);
     } else {
@@ -119,7 +135,7 @@ bool change_can_step(const View *view)
     if (!view->changing || view->choice_count == 0)
         return false;
     const Choice *choice = &view->choices[view->choice];
-    return !choice->drawn && (choice->option_count > 0 || choice->field->step > 0);
+    return choice->drawn || choice->option_count > 0 || choice->field->step > 0;
 }
 
 static void step(View *view, int steps)
@@ -127,9 +143,12 @@ static void step(View *view, int steps)
     Arena arena = {0};
     Text problem = {0};
     const Choice *choice = &view->choices[view->choice];
+    if (choice->drawn) {
+        say_drawn(view);
+        return;
+    }
     const char *name = arena_copy(&arena, choice->name, strlen(choice->name));
     const char *before = arena_copy(&arena, choice->text, strlen(choice->text));
-    view_forget(view);
     if (review_step(view->review, choice, steps, &problem))
         stepped(view, name, before);
     else
@@ -153,7 +172,6 @@ void change_less(View *view)
 void change_undo(View *view)
 {
     bool changing = view->changing;
-    view_forget(view);
     if (!review_undo(view->review)) {
         view_say(view, "there is nothing to undo");
         return;
@@ -165,7 +183,6 @@ void change_undo(View *view)
 
 void change_redo(View *view)
 {
-    view_forget(view);
     if (!review_redo(view->review)) {
         view_say(view, "there is nothing to do again");
         return;
@@ -187,13 +204,13 @@ static void take_back(View *view, size_t item)
     const Changed *changes;
     size_t count = review_changed(view->review, &changes);
     Text problem = {0};
-    view_forget(view);
     bool done = item < count
                     ? review_set(view->review, changes[item].path, changes[item].before, &problem)
                     : review_drop(view->review);
     view_rebuild(view);
     if (done)
-        compared_say(view, item < count ? "taken back" : "all changes are dropped; u brings them back");
+        compared_say(view,
+                     item < count ? "taken back" : "all changes are dropped; u brings them back");
     else
         view_trouble(view, "%s", text_string(&problem));
     text_free(&problem);

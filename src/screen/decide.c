@@ -17,7 +17,8 @@ static const char *trimmed(Arena *arena, const char *text, size_t length)
     return arena_copy(arena, text, length);
 }
 
-bool who_take(View *view, const char *text, Text *problem)
+/* Names apart at commas; false with a reason. */
+static bool take_names(View *view, const char *text, Text *problem)
 {
     const char *names[2];
     size_t count = 0;
@@ -46,7 +47,7 @@ bool who_take(View *view, const char *text, Text *problem)
 
 static bool answer_who(View *view, const char *text)
 {
-    if (!who_take(view, text, &view->prompt.problem))
+    if (!take_names(view, text, &view->prompt.problem))
         return false;
     view_say(view, "decisions are signed by %s%s%s", view->who.items[0],
              view->who.count > 1 ? " and " : "", view->who.count > 1 ? view->who.items[1] : "");
@@ -81,13 +82,23 @@ static void again(View *view, size_t item)
         view_say(view, "the decision was not kept");
 }
 
+void decide_say(Text *text, const Decided *decided)
+{
+    const LogRecord *record = decided->record;
+    decision_say(text, decided);
+    if (record->decision != DECISION_ATTEMPT || record->ask[0] == '\0')
+        return;
+    text_add(text, "; made by ");
+    text_add_visible(text, record->ask, strlen(record->ask));
+}
+
 static void say_kept(View *view)
 {
     const Finding *finding = view_finding(view);
     const Decided *decided = finding != NULL ? decision_of(view->decisions, finding) : NULL;
     Text text = {0};
     if (decided != NULL)
-        decision_say(&text, decided);
+        decide_say(&text, decided);
     view_say(view, "kept: %s", text_string(&text));
     if (change_any(view))
         text_add(&view->message, "\nIt rests on changes that are not saved yet: s saves them.");
@@ -126,6 +137,11 @@ static void keep(View *view)
 
 static void next_question(View *view);
 
+static bool needs_two(const LogRecord *record)
+{
+    return record->decision == DECISION_PERMIT && record->class == CLASS_CRITICAL;
+}
+
 static const char *kept_text(View *view, const char *text)
 {
     return trimmed(&view->recording, text, strlen(text));
@@ -141,10 +157,9 @@ static bool needs_text(View *view, const char *text, const char *what)
 
 static bool take_who(View *view, const char *text)
 {
-    if (!who_take(view, text, &view->prompt.problem))
+    if (!take_names(view, text, &view->prompt.problem))
         return false;
-    bool two = view->record->decision == DECISION_PERMIT && view->record->class == CLASS_CRITICAL;
-    if (two && !logged_two_names(&view->who)) {
+    if (needs_two(view->record) && !logged_two_names(&view->who)) {
         text_add(&view->prompt.problem, "a permit for a critical finding needs two names");
         return false;
     }
@@ -154,19 +169,22 @@ static bool take_who(View *view, const char *text)
 
 static bool take_ask(View *view, const char *text)
 {
-    if (!needs_text(view, text, "whom is it to be asked?"))
+    bool asks = view->record->decision == DECISION_ASK;
+    if (!needs_text(view, text, asks ? "who is to be asked?" : "who makes it?"))
         return false;
     view->record->ask = kept_text(view, text);
     next_question(view);
     return true;
 }
 
+/* A permit must end; by when a question is answered or an attempt made may be left open. */
 static bool take_until(View *view, const char *text)
 {
     const char *until = kept_text(view, text);
     Date date;
     bool day = date_read(until, &date);
-    if (!day && logged_stage(until) < 0)
+    bool open = until[0] == '\0' && view->record->decision != DECISION_PERMIT;
+    if (!day && !open && logged_stage(until) < 0)
         text_add(&view->prompt.problem, "write a day such as 2026-03-31, or a stage: pull-over, "
                                         "fit-sample, confirmation-sample, production");
     else if (day && date_compare(date, view->setup.today) < 0)
@@ -174,6 +192,7 @@ static bool take_until(View *view, const char *text)
     if (view->prompt.problem.length > 0)
         return false;
     view->record->until = until;
+    view->until_asked = true;
     next_question(view);
     return true;
 }
@@ -187,22 +206,37 @@ static bool take_why(View *view, const char *text)
     return true;
 }
 
+static void ask_whom(View *view)
+{
+    bool asks = view->record->decision == DECISION_ASK;
+    prompt_open(view, asks ? "Whom:" : "Who makes it:", "", take_ask);
+    text_add(&view->prompt.hint, asks ? "who is to be asked" : "a name, or the room that tries it");
+}
+
+static void ask_until(View *view)
+{
+    bool permit = view->record->decision == DECISION_PERMIT;
+    prompt_open(view, permit ? "Until:" : "By when:", "", take_until);
+    text_add(&view->prompt.hint, "the last day, such as 2026-03-31, or the stage ");
+    text_add(&view->prompt.hint,
+             permit ? "at which the permit ends: fit-sample, confirmation-sample, production"
+                    : "before which it is due: fit-sample, confirmation-sample, production; Enter "
+                      "alone leaves it open");
+}
+
 static void next_question(View *view)
 {
-    LogRecord *record = view->record;
-    bool permit = record->decision == DECISION_PERMIT;
-    bool two = permit && record->class == CLASS_CRITICAL;
-    if (view->who.count == 0 || (two && !logged_two_names(&view->who))) {
+    const LogRecord *record = view->record;
+    Decision decision = record->decision;
+    bool others = decision == DECISION_ASK || decision == DECISION_ATTEMPT;
+    if (view->who.count == 0 || (needs_two(record) && !logged_two_names(&view->who))) {
         ask_who(view, take_who);
-        if (two)
+        if (needs_two(record))
             text_add(&view->prompt.hint, "; a permit for a critical finding needs two");
-    } else if (record->decision == DECISION_ASK && record->ask[0] == '\0') {
-        prompt_open(view, "Whom:", "", take_ask);
-        text_add(&view->prompt.hint, "who is to be asked");
-    } else if (permit && record->until[0] == '\0') {
-        prompt_open(view, "Until:", "", take_until);
-        text_add(&view->prompt.hint, "the last day, such as 2026-03-31, or the stage at which the "
-                                     "permit ends: fit-sample, confirmation-sample, production");
+    } else if (others && record->ask[0] == '\0') {
+        ask_whom(view);
+    } else if ((others || decision == DECISION_PERMIT) && !view->until_asked) {
+        ask_until(view);
     } else {
         prompt_open(view, "Why:", "", take_why);
         text_add(&view->prompt.hint, "the reason, in one line");
@@ -224,6 +258,7 @@ static void take_decision(View *view, size_t item)
     record->when = record->why = record->until = record->ask = "";
     logged_take(&view->recording, record, review_judgement(view->review), finding);
     record->decision = (Decision)item;
+    view->until_asked = false;
     next_question(view);
 }
 
@@ -245,8 +280,8 @@ void decide_open(View *view)
     }
     menu_open(view, "What is decided", take_decision);
     menu_add(view, "change the style", "somebody will draw or write it differently", false);
-    menu_add(view, "ask someone", "whom, and what", false);
-    menu_add(view, "make an attempt", "a swatch or a trial decides", false);
+    menu_add(view, "ask someone", "whom, by when", false);
+    menu_add(view, "make an attempt", "who tries it, by when", false);
     menu_add(view, "permit it", "made so all the same, until a day or stage", false);
     menu_add(view, "hold", "not released before it is cleared", false);
 }

@@ -8,6 +8,7 @@
 typedef struct DetailLine {
     Look look;
     const char *text;
+    int head; /* cells of it that name what it is */
 } DetailLine;
 
 typedef struct Detail {
@@ -21,7 +22,7 @@ typedef struct Detail {
 static void add_line(Detail *detail, Look look, const char *text, size_t length)
 {
     *ARENA_PUSH(&detail->arena, detail->lines, detail->count, detail->capacity) =
-        (DetailLine){look, arena_copy(&detail->arena, text, length)};
+        (DetailLine){look, arena_copy(&detail->arena, text, length), 0};
 }
 
 /* Wrapped; after `most` lines cut with an ellipsis. */
@@ -116,12 +117,26 @@ static void add_decision(Detail *detail, const View *view, const Finding *findin
         return;
     Text line = {0};
     text_add(&line, decided->state == STATE_HOLDS ? "Decided: " : "Decided, holds no more: ");
-    decision_say(&line, decided);
+    decide_say(&line, decided);
     add_wrapped(detail, LOOK_HEADING, text_string(&line), 2, 2);
     text_free(&line);
 }
 
-static void add_text(Detail *detail, const View *view, const Finding *finding, int most)
+static void add_remedy(Detail *detail, View *view, const Finding *finding)
+{
+    enum { REMEDY_LINES = 4 };
+    Text line = {0};
+    size_t head, first = detail->count;
+    clearing_say(&line, view, finding, &head);
+    if (line.length > 0) {
+        add_wrapped(detail, LOOK_PLAIN, text_string(&line), 2, REMEDY_LINES);
+        detail->lines[first].head = (int)head;
+    }
+    text_free(&line);
+}
+
+/* The sentence gets `most` lines: by how much and in which sizes is to be seen first. */
+static void add_text(Detail *detail, View *view, const Finding *finding, int most)
 {
     const Judgement *judgement = review_judgement(view->review);
     Text line = {0};
@@ -133,6 +148,7 @@ static void add_text(Detail *detail, const View *view, const Finding *finding, i
     add_wrapped(detail, LOOK_PLAIN, text_string(&line), 0, most);
     add_spare(detail, view, finding);
     add_decision(detail, view, finding);
+    add_remedy(detail, view, finding);
     add_strips(detail, view, finding);
     text_free(&line);
 }
@@ -154,33 +170,31 @@ static const char *whose(const Choice *choice)
     return choice->drawn ? "drawn" : choice->kept ? "kept" : giver_name(choice->field->giver);
 }
 
-/* "left, vamp.cap-line" for "left of edge vamp.cap-line". */
-static void add_short_name(Text *text, const char *name)
+/* Of "left of edge vamp.throat" where the finding is at bend vamp.throat.1 "left of the edge",
+ * at the edge itself "left", elsewhere "left, vamp.throat". */
+void short_name(Text *text, const char *name, const Finding *finding)
 {
-    const char *of = strstr(name, " of "), *place = of != NULL ? strchr(of + 4, ' ') : NULL;
-    if (place == NULL) {
+    const char *of = strstr(name, " of "), *blank = of != NULL ? strchr(of + 4, ' ') : NULL;
+    if (blank == NULL) {
         text_add_visible(text, name, strlen(name));
         return;
     }
+    const char *path = blank + 1, *here = strchr(finding->place, ' ');
+    size_t length = strlen(path);
+    bool within = here != NULL && strncmp(here + 1, path, length) == 0;
     text_add_visible(text, name, (size_t)(of - name));
-    text_add(text, ",");
-    text_add_visible(text, place, strlen(place));
+    if (within && here[1 + length] == '.') {
+        text_addf(text, " of the %.*s", (int)(blank - of - 4), of + 4);
+    } else if (!within || here[1 + length] != '\0') {
+        text_add(text, ", ");
+        text_add_visible(text, path, length);
+    }
 }
 
 /* Where the columns of the choices stand: name, value, whose it is, place in the file. */
 typedef struct ChoiceColumns {
     int value, whose, place;
 } ChoiceColumns;
-
-static int larger(int a, int b)
-{
-    return a > b ? a : b;
-}
-
-static int smaller(int a, int b)
-{
-    return a < b ? a : b;
-}
 
 static const char *value_text(const Choice *choice)
 {
@@ -217,7 +231,7 @@ static void draw_choice(View *view, Cells *cells, int y, int x, int width, size_
     cells_fill(cells, y, x, width, look, "");
     text_addf(&text, "%c%c", chosen ? '>' : ' ', is_changed(view, choice->path) ? '*' : ' ');
     if (columns.value < 36)
-        add_short_name(&text, choice->name);
+        short_name(&text, choice->name, view_finding(view));
     else
         text_add_visible(&text, choice->name, strlen(choice->name));
     cells_put(cells, y, x, columns.value - 1, look, text_string(&text));
@@ -236,11 +250,17 @@ static void draw_choice(View *view, Cells *cells, int y, int x, int width, size_
     arena_free(&scratch);
 }
 
-static void draw_choices(View *view, Cells *cells, int y, int x, int height, int width)
+int choices_least(const View *view)
+{
+    int wanted = (int)view->choice_count + 1;
+    return smaller(wanted, view->changing ? 6 : 4);
+}
+
+int choices_draw(View *view, Cells *cells, int y, int x, int height, int width)
 {
     Text head = {0};
-    if (height < 2)
-        return;
+    if (height < 2 || view_finding(view) == NULL)
+        return 0;
     size_t rows = (size_t)height - 1, count = view->choice_count, top = 0;
     if (view->choice >= rows)
         top = view->choice - rows + 1;
@@ -257,24 +277,27 @@ static void draw_choices(View *view, Cells *cells, int y, int x, int height, int
     if (view->changing)
         view->page_rows = rows;
     text_free(&head);
+    return smaller((int)count + 1, height);
 }
 
 int detail_draw(View *view, Cells *cells, int y, int x, int height, int width)
 {
     const Finding *finding = view_finding(view);
     if (finding == NULL)
-        return height;
+        return 0;
     Detail detail = {.cells = cells, .width = width};
-    int least = view->changing ? 6 : 4; /* for the choices */
-    int wanted = (int)view->choice_count + 1;
-    least = smaller(wanted, least);
-    add_text(&detail, view, finding, height > 18 ? 8 : 4);
-    int room = height - least, count = (int)detail.count, shown = smaller(count, room);
-    for (int i = 0; i < shown; i++)
+    add_text(&detail, view, finding, 1);
+    int sentence = larger(height - (int)detail.count + 1, 1);
+    detail.count = 0;
+    add_text(&detail, view, finding, sentence);
+    int count = (int)detail.count, shown = smaller(count, height);
+    for (int i = 0; i < shown; i++) {
+        bool rest = i + 1 == shown && shown < count;
         cells_put(cells, y + i, x, width, detail.lines[i].look,
-                  i + 1 == shown && shown < count ? "… w shows all" : detail.lines[i].text);
-    int gap = height - shown - wanted > 0 ? 1 : 0;
-    draw_choices(view, cells, y + shown + gap, x, height - shown - gap, width);
+                  rest ? "… w shows all" : detail.lines[i].text);
+        if (!rest)
+            cells_look(cells, y + i, x, detail.lines[i].head, LOOK_HEADING);
+    }
     arena_free(&detail.arena);
-    return smaller(shown + gap + wanted, height);
+    return shown;
 }

@@ -59,7 +59,8 @@ void finding_draw_row(const View *view, Cells *cells, int y, int x, int width, s
     int room = width - 12 - spare - 3;
     text_clear(&text);
     text_add_visible(&text, short_place(finding), strlen(short_place(finding)));
-    int place = cells_width(cells, text_string(&text)), title = cells_width(cells, finding->rule->title);
+    int place = cells_width(cells, text_string(&text)),
+        title = cells_width(cells, finding->rule->title);
     int place_room = place < room * 2 / 5 ? place : room * 2 / 5;
     int title_room = title < room - place_room - 2 ? title : room - place_room - 2;
     place_room = room - title_room - 2 < place ? room - title_room - 2 : place;
@@ -93,6 +94,15 @@ static size_t first_shown(size_t chosen, size_t first, size_t end, size_t height
     return top + height > end ? end - height : top;
 }
 
+/* On the line below them, which of all they are. */
+static void draw_range(Cells *cells, int y, int x, int width, size_t top, size_t shown, size_t all)
+{
+    Text text = {0};
+    text_addf(&text, " %zu to %zu of %zu ", top + 1, top + shown, all);
+    cells_put_right(cells, y, x, width - 1, LOOK_HEADING, text_string(&text));
+    text_free(&text);
+}
+
 void findings_draw(View *view, Cells *cells, int y, int x, int height, int width)
 {
     size_t first = 0, end = view->row_count;
@@ -114,5 +124,7 @@ void findings_draw(View *view, Cells *cells, int y, int x, int height, int width
             cells->cursor_x = x;
         }
     }
+    if (end - first > (size_t)height)
+        draw_range(cells, y + height, x, width, top - first, (size_t)height, end - first);
     view->page_rows = (size_t)height;
 }

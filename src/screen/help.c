@@ -14,30 +14,13 @@ void help_open(View *view)
 
 /* ---- What is found ---- */
 
-static char small(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c | 0x20) : c;
-}
-
-static bool holds_word(const char *text, const char *word, size_t length)
-{
-    for (; *text != '\0'; text++) {
-        size_t i = 0;
-        while (i < length && text[i] != '\0' && small(text[i]) == small(word[i]))
-            i++;
-        if (i == length)
-            return true;
-    }
-    return false;
-}
-
 /* Every word that was typed is in it. */
 static bool holds_all(const char *text, const char *words)
 {
     while (*words != '\0') {
         words += strspn(words, " ");
         size_t length = strcspn(words, " ");
-        if (length > 0 && !holds_word(text, words, length))
+        if (length > 0 && !text_holds(text, words, length))
             return false;
         words += length;
     }

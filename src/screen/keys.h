@@ -12,8 +12,13 @@ enum {
     IN_LIST = 4,     /* the list of all findings */
     IN_TEXT = 8,     /* a page of text */
     IN_PICTURE = 16,
+    IN_REMEDIES = 32, /* what would clear a finding */
+    IN_LINE = 64,     /* a proposed line */
+    IN_WAYS = 128,    /* alternatives side by side */
+    IN_ORDER = 256,   /* the making order */
     IN_FINDINGS = IN_WALK | IN_CHANGING | IN_LIST,
-    IN_ALL = IN_FINDINGS | IN_TEXT | IN_PICTURE
+    IN_ROWS = IN_REMEDIES | IN_WAYS | IN_ORDER,
+    IN_ALL = IN_FINDINGS | IN_TEXT | IN_PICTURE | IN_ROWS | IN_LINE
 };
 
 enum { KEYS_A_ROW = 4 };

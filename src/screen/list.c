@@ -47,7 +47,7 @@ void list_draw(View *view, Cells *cells)
     if (view->row != NO_ROW)
         text_addf(&line, ": %zu of %zu", view->row + 1, view->row_count);
     if (filter_on(view)) {
-        text_add(&line, "   shown: ");
+        text_add(&line, "   ");
         filter_say(&line, view);
     }
     cells_put(cells, 2, 1, cells->columns - 2, LOOK_HEADING, text_string(&line));
@@ -60,6 +60,5 @@ void list_draw(View *view, Cells *cells)
                   filter_on(view) ? "The filter hides everything; f takes another."
                                   : "Nothing is open. a shows what passes.");
     view->page_rows = height;
-    cells_put(cells, cells->rows - 2, 1, cells->columns - 2,
-              view->trouble ? LOOK_TROUBLE : LOOK_PLAIN, text_string(&view->message));
+    message_draw(view, cells);
 }

@@ -73,8 +73,7 @@ void menu_key(View *view, int key)
         menu->chosen = menu->count - 1;
         break;
     case K_ENTER:
-    case '\n':
-    case ' ':
+    case '\n': /* not Space, which goes on elsewhere and may be on its way */
         menu->active = false;
         menu->done(view, menu->chosen);
         break;
@@ -110,46 +109,51 @@ static void box(Cells *cells, int y, int x, int height, int width, const char *t
     cells_put(cells, y, x + 2, width - 4, LOOK_HEADING, title);
 }
 
-static int larger(int a, int b)
+static void keep_in_sight(Menu *menu, size_t lines)
 {
-    return a > b ? a : b;
+    if (menu->chosen < menu->top)
+        menu->top = menu->chosen;
+    if (menu->chosen >= menu->top + lines)
+        menu->top = menu->chosen - lines + 1;
+    if (menu->top + lines > menu->count) /* it was smaller before */
+        menu->top = menu->count - lines;
+}
+
+static void draw_item(const Menu *menu, Cells *cells, int y, int x, int width, int names,
+                      size_t item)
+{
+    const MenuItem *at = &menu->items[item];
+    bool chosen = item == menu->chosen;
+    Look look = chosen ? LOOK_CHOSEN : LOOK_PLAIN;
+    Text line = {0};
+    text_addf(&line, "%c%c %s", chosen ? '>' : ' ', at->present ? '*' : ' ', at->name);
+    cells_fill(cells, y, x, width, look, text_string(&line));
+    text_free(&line);
+    if (at->note != NULL && width - 6 - names > 0)
+        cells_put(cells, y, x + 5 + names, width - 6 - names, chosen ? look : LOOK_QUIET, at->note);
+    if (chosen) {
+        cells->cursor_y = y;
+        cells->cursor_x = x;
+    }
 }
 
 void menu_draw(View *view, Cells *cells)
 {
     Menu *menu = &view->menu;
-    int names = 0, notes = 0, most = cells->rows - 6;
+    int names = 0, notes = 0;
     for (size_t i = 0; i < menu->count; i++) {
         names = larger(names, cells_width(cells, menu->items[i].name));
         if (menu->items[i].note != NULL)
             notes = larger(notes, cells_width(cells, menu->items[i].note) + 2);
     }
     int width = larger(names + notes + 8, cells_width(cells, menu->title) + 6);
-    width = width > cells->columns - 4 ? cells->columns - 4 : width;
-    int lines = (int)menu->count < most ? (int)menu->count : most;
+    width = smaller(width, cells->columns - 4);
+    int lines = smaller((int)menu->count, cells->rows - 6);
     int y = (cells->rows - lines - 2) / 2, x = (cells->columns - width) / 2;
     box(cells, y, x, lines + 2, width, menu->title);
-    if (menu->chosen < menu->top)
-        menu->top = menu->chosen;
-    if (menu->chosen >= menu->top + (size_t)lines)
-        menu->top = menu->chosen - (size_t)lines + 1;
-    for (int i = 0; i < lines; i++) {
-        size_t item = menu->top + (size_t)i;
-        const MenuItem *at = &menu->items[item];
-        bool chosen = item == menu->chosen;
-        Text line = {0};
-        text_addf(&line, "%c%c %s", chosen ? '>' : ' ', at->present ? '*' : ' ', at->name);
-        cells_fill(cells, y + 1 + i, x + 1, width - 2, chosen ? LOOK_CHOSEN : LOOK_PLAIN,
-                   text_string(&line));
-        text_free(&line);
-        if (at->note != NULL && width - 8 - names > 0)
-            cells_put(cells, y + 1 + i, x + 6 + names, width - 8 - names,
-                      chosen ? LOOK_CHOSEN : LOOK_QUIET, at->note);
-        if (chosen) {
-            cells->cursor_y = y + 1 + i;
-            cells->cursor_x = x + 1;
-        }
-    }
+    keep_in_sight(menu, (size_t)lines);
+    for (int i = 0; i < lines; i++)
+        draw_item(menu, cells, y + 1 + i, x + 1, width - 2, names, menu->top + (size_t)i);
     if ((size_t)lines < menu->count) {
         Text more = {0};
         text_addf(&more, " %zu of %zu ", menu->chosen + 1, menu->count);
@@ -157,5 +161,5 @@ void menu_draw(View *view, Cells *cells)
         text_free(&more);
     }
     cells_fill(cells, cells->rows - 1, 0, cells->columns - 1, LOOK_TITLE,
-               " Up Down choose  a letter goes to its word  Enter takes it  Esc leaves all as it was");
+               " Up Down choose  a letter goes to its word  Enter takes it  Esc takes none");
 }

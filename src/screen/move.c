@@ -51,6 +51,14 @@ static void move_by(View *view, bool down, size_t times)
 {
     if (view->page == PAGE_TEXT) {
         text_page_scroll(view, down ? (long)times : -(long)times);
+    } else if (view->page == PAGE_REMEDIES) {
+        remedies_move(view, down, times);
+    } else if (view->page == PAGE_LINE) {
+        line_scroll(view, down, times);
+    } else if (view->page == PAGE_WAYS) {
+        ways_move(view, down, times);
+    } else if (view->page == PAGE_ORDER) {
+        order_move(view, down, times);
     } else if (view->changing) {
         size_t room = down ? view->choice_count - 1 - view->choice : view->choice;
         times = times < room ? times : room;
@@ -93,6 +101,37 @@ void move_first(View *view)
 void move_last(View *view)
 {
     move_by(view, true, 1u << 30);
+}
+
+/* ---- Lists of which one line is chosen ---- */
+
+void scroll_move(Scroll *scroll, size_t count, bool down, size_t times)
+{
+    size_t room = count == 0 ? 0 : down ? count - 1 - scroll->chosen : scroll->chosen;
+    times = times < room ? times : room;
+    scroll->chosen = down ? scroll->chosen + times : scroll->chosen - times;
+}
+
+void scroll_show(Scroll *scroll, size_t count, size_t height)
+{
+    if (scroll->chosen >= count)
+        scroll->chosen = count > 0 ? count - 1 : 0;
+    if (scroll->chosen < scroll->top)
+        scroll->top = scroll->chosen;
+    if (scroll->chosen >= scroll->top + height)
+        scroll->top = scroll->chosen - height + 1;
+    if (scroll->top + height > count)
+        scroll->top = count > height ? count - height : 0;
+}
+
+void scroll_draw(Cells *cells, int y, int x, int width, const Scroll *scroll, size_t count,
+                 size_t height)
+{
+    Text text = {0};
+    if (count > height)
+        text_addf(&text, "%zu to %zu of %zu", scroll->top + 1, scroll->top + height, count);
+    cells_put_right(cells, y, x, width, LOOK_QUIET, text_string(&text));
+    text_free(&text);
 }
 
 /* ---- Stops ---- */
@@ -198,11 +237,27 @@ void move_everything(View *view)
                                            : "only flag, unknown and tight");
 }
 
+/* Ways and order lead to each other: both go back to what was before them. */
+Page page_before(const View *view)
+{
+    return view->page == PAGE_WAYS    ? view->ways.before
+           : view->page == PAGE_ORDER ? view->order.before
+                                      : view->page;
+}
+
 /* One step back; from the first page, out. */
 void move_back(View *view)
 {
     if (view->page == PAGE_TEXT)
         view->page = view->page_text.before;
+    else if (view->page == PAGE_LINE)
+        view->page = PAGE_REMEDIES;
+    else if (view->page == PAGE_REMEDIES)
+        view->page = view->clearing.before;
+    else if (view->page == PAGE_WAYS)
+        view->page = view->ways.before;
+    else if (view->page == PAGE_ORDER)
+        view->page = view->order.before;
     else if (view->page != PAGE_WALK)
         view->page = PAGE_WALK;
     else if (view->changing)

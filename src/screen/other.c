@@ -8,13 +8,11 @@
 static void take_size(View *view, size_t item)
 {
     view->size = (int)item - 1;
-    view_forget(view);
 }
 
 static void take_colourway(View *view, size_t item)
 {
     view->colourway = (int)item - 1;
-    view_forget(view);
 }
 
 /* In order, each once. */
@@ -66,7 +64,6 @@ static void take_alternative(View *view, size_t item)
     Text problem = {0};
     const Style *style = review_judgement(view->review)->style;
     const char *name = item > 0 ? style->alternatives[item - 1].name : NULL;
-    view_forget(view);
     bool done = review_take_alternative(view->review, name, &problem);
     Arena arena = {0};
     name = review_judgement(view->review)->style->alternative;
@@ -83,7 +80,8 @@ void other_alternative(View *view)
     menu_add(view, "as written", NULL, style->alternative == NULL);
     for (size_t i = 0; i < style->alternative_count; i++) {
         const char *name = style->alternatives[i].name;
-        menu_add(view, name, NULL, style->alternative != NULL && strcmp(name, style->alternative) == 0);
+        menu_add(view, name, NULL,
+                 style->alternative != NULL && strcmp(name, style->alternative) == 0);
     }
 }
 
@@ -106,7 +104,6 @@ static void take_factory(View *view, size_t item)
     size_t count = factory_files(view, &arena, &paths);
     const char *path = item > 0 && item <= count ? paths[item - 1] : NULL;
     if (item <= count) { /* else the one that is taken, from elsewhere */
-        view_forget(view);
         bool done = review_take_factory(view->review, path, &problem);
         const Factory *factory = review_judgement(view->review)->factory;
         Text name = {0};
@@ -131,7 +128,8 @@ void other_factory(View *view)
         const char *slash = strrchr(paths[i], '/'), *file = slash != NULL ? slash + 1 : paths[i];
         bool present = now != NULL && strcmp(paths[i], now) == 0;
         known = known || present;
-        menu_add(view, arena_printf(&arena, "%.*s", (int)strcspn(file, "."), file), paths[i], present);
+        menu_add(view, arena_printf(&arena, "%.*s", (int)strcspn(file, "."), file), paths[i],
+                 present);
     }
     if (!known)
         menu_add(view, now, NULL, true);
@@ -140,7 +138,7 @@ void other_factory(View *view)
 
 /* ---- All of them ---- */
 
-static void take_pictures(View *view)
+static void take_letters(View *view)
 {
     view->no_braille = !view->no_braille;
 }
@@ -148,7 +146,7 @@ static void take_pictures(View *view)
 static void take_other(View *view, size_t item)
 {
     static void (*const open[])(View *view) = {other_size, other_colourway, other_alternative,
-                                               other_factory, who_open, take_pictures};
+                                               other_factory, who_open, take_letters};
     open[item](view);
 }
 
@@ -160,5 +158,6 @@ void other_open(View *view)
     menu_add(view, "alternative", "v", false);
     menu_add(view, "factory", "m", false);
     menu_add(view, "people", "who is present", false);
-    menu_add(view, "letters for pictures", view->no_braille ? "dots again" : "instead of dots", false);
+    menu_add(view, "letters for pictures", view->no_braille ? "dots again" : "instead of dots",
+             false);
 }

@@ -27,16 +27,6 @@ static const Record *place_record(const Judgement *judgement, const Finding *fin
     return NULL;
 }
 
-static void measure(View *view)
-{
-    const Judgement *judgement = review_judgement(view->review);
-    if (view->measured == NULL) {
-        view->house = judge_house(judgement->rules, judgement->style);
-        view->measured = measured_new(judgement->style, judgement->factory, &view->house);
-    }
-
-}
-
 static size_t take_pictures(View *view, Arena *arena, Figure figures[PICTURES_OF_PLACE], Text *why)
 {
     const Finding *finding = view_finding(view);
@@ -47,8 +37,7 @@ static size_t take_pictures(View *view, Arena *arena, Figure figures[PICTURES_OF
         return 0;
     }
     const Lane *lane = &judgement->columns->lanes[view_lane(view, finding)];
-    measure(view);
-    PictureBase base = {judgement->style, judgement->factory, view->measured, lane->size_index,
+    PictureBase base = {judgement->style, judgement->factory, judgement->measured, lane->size_index,
                         lane->colourway_index};
     return picture_place(arena, &base, record, figures, why);
 }
@@ -63,37 +52,16 @@ static Look look_of(Pen pen)
                               : LOOK_PLAIN;
 }
 
-static int note_lines(const Figure *figure)
-{
-    int lines = 0;
-    for (size_t i = 0; i < figure->notes.length; i++)
-        lines += figure->notes.bytes[i] == '\n';
-    return lines;
-}
-
-static void draw_notes(Cells *cells, int y, int x, int width, const Figure *figure, int lines)
-{
-    const char *note = text_string(&figure->notes);
-    for (int i = 0; i < lines; i++) {
-        Text line = {0};
-        size_t length = strcspn(note, "\n");
-        text_add_bytes(&line, note, length);
-        cells_put(cells, y + i, x, width, LOOK_QUIET, text_string(&line));
-        note += length + (note[length] == '\n');
-        text_free(&line);
-    }
-}
-
-static int draw_picture(View *view, Cells *cells, int y, int x, int height, int width,
-                        const Figure *figure)
+int picture_draw(View *view, Cells *cells, int y, int x, int height, int width, int title_width,
+                 const Figure *figure)
 {
     Arena arena = {0};
-    int used, notes = note_lines(figure);
+    int used, notes = text_lines(&figure->notes);
     int most = height < 20 ? height / 6 : height / 4;
     notes = notes < most ? notes : most;
     int room = height - 1 - notes;
     CellStyle style = {!cells->braille || view->no_braille, width, room};
-    cells_put(cells, y, x, width, LOOK_HEADING, figure->title != NULL ? figure->title : "");
+    cells_put(cells, y, x, title_width, LOOK_HEADING, figure->title != NULL ? figure->title : "");
     if (room < 2)
         return height;
     const Cell *drawn = figure_cells(&arena, figure, style, &used);
@@ -104,20 +72,22 @@ static int draw_picture(View *view, Cells *cells, int y, int x, int height, int 
                 cells_put(cells, y + 1 + row, x + column, 2, look_of(cell->pen), cell->text);
         }
     used = used < room ? used : room;
-    draw_notes(cells, y + 1 + used, x, width, figure, notes);
+    text_draw_lines(cells, y + 1 + used, x, notes, width, LOOK_QUIET,
+                    text_string(&figure->notes));
     arena_free(&arena);
     return 1 + used + notes;
 }
 
-/* Which of several: "1 of 3: p". */
-static void draw_which(Cells *cells, int y, int x, int width, size_t which, size_t count)
+/* Which of several: "1 of 3: p". Returns the width that is left for the title. */
+static int draw_which(Cells *cells, int y, int x, int width, size_t which, size_t count)
 {
+    if (count < 2)
+        return width;
     Text text = {0};
-    text_addf(&text, "  %zu of %zu: p", which + 1, count);
-    int needs = cells_width(cells, text_string(&text));
-    cells_fill(cells, y, x + width - needs, needs, LOOK_PLAIN, "");
-    cells_put_right(cells, y, x, width, LOOK_QUIET, text_string(&text));
+    text_addf(&text, "%zu of %zu: p", which + 1, count);
+    int begin = cells_put_right(cells, y, x, width, LOOK_QUIET, text_string(&text));
     text_free(&text);
+    return begin - x - 2;
 }
 
 /* One of the pictures, or the numbers. */
@@ -125,12 +95,11 @@ static void draw_one(View *view, Cells *cells, int y, int x, int height, int wid
                      const Figure *figures, size_t count, bool numbers)
 {
     size_t all = count + (numbers ? 1 : 0), which = all > 0 ? view->pane % all : 0;
+    int title = draw_which(cells, y, x, width, which, all);
     if (which < count)
-        draw_picture(view, cells, y, x, height, width, &figures[which]);
+        picture_draw(view, cells, y, x, height, width, title, &figures[which]);
     else if (numbers)
-        numbers_draw(view, cells, y, x, height, width);
-    if (all > 1)
-        draw_which(cells, y, x, width, which, all);
+        numbers_draw(view, cells, y, x, height, width, title);
 }
 
 /* With room: pictures one below the other, then the numbers. */
@@ -142,13 +111,12 @@ static void draw_all(View *view, Cells *cells, int y, int x, int height, int wid
     for (size_t i = 0; i < pictures; i++) {
         size_t which = pictures < count ? view->pane % count : i;
         int room = (end - below - y) / (int)(pictures - i) - 1;
-        int used = draw_picture(view, cells, y, x, room, width, &figures[which]);
-        if (pictures < count)
-            draw_which(cells, y, x, width, which, count);
+        int title = draw_which(cells, y, x, width, which, pictures < count ? count : 1);
+        int used = picture_draw(view, cells, y, x, room, width, title, &figures[which]);
         y += used + 1;
     }
     if (numbers)
-        numbers_draw(view, cells, y, x, end - y, width);
+        numbers_draw(view, cells, y, x, end - y, width, width);
 }
 
 /* Why there is no picture. */
@@ -157,12 +125,7 @@ static void draw_why(Cells *cells, int y, int x, int height, int width, const Te
     Text text = {0}, wrapped = {0};
     text_addf(&text, "No picture: %s", text_string(why));
     text_add_wrapped(&wrapped, text_string(&text), width, 0);
-    const char *line = text_string(&wrapped);
-    for (int i = 0; i < height && *line != '\0'; i++) {
-        cells_put(cells, y + i, x, width, LOOK_QUIET, line);
-        line += strcspn(line, "\n");
-        line += *line == '\n';
-    }
+    text_draw_lines(cells, y, x, height, width, LOOK_QUIET, text_string(&wrapped));
     text_free(&text);
     text_free(&wrapped);
 }

@@ -172,46 +172,59 @@ void prompt_key(View *view, int key)
     }
 }
 
-void prompt_draw(View *view, Cells *cells)
+/* Above the answer: what is accepted, or what is wrong with it. */
+static void draw_above(const Prompt *prompt, Cells *cells, int y)
 {
-    const Prompt *prompt = &view->prompt;
-    int y = cells->rows - 2, width = cells->columns;
     bool wrong = prompt->problem.length > 0;
-    const char *above = text_string(wrong ? &prompt->problem : &prompt->hint);
+    Look look = wrong ? LOOK_TROUBLE : LOOK_QUIET;
     Text lines = {0};
-    text_add_wrapped(&lines, above, width - 4, 0);
-    int count = 1;
-    for (size_t i = 0; i < lines.length; i++)
-        count += lines.bytes[i] == '\n' && i + 1 < lines.length;
-    count = count > 3 ? 3 : count;
-    const char *line = text_string(&lines);
-    for (int i = 0; i < count; i++) {
-        cells_fill(cells, y - count + i, 0, width, LOOK_PLAIN, "");
-        cells_put(cells, y - count + i, 1, 2, LOOK_TROUBLE, wrong && i == 0 ? "!" : " ");
-        cells_put(cells, y - count + i, 3, width - 3, wrong ? LOOK_TROUBLE : LOOK_QUIET, line);
-        const char *end = strchr(line, '\n');
-        line = end != NULL ? end + 1 : "";
-    }
+    text_add_wrapped(&lines, text_string(wrong ? &prompt->problem : &prompt->hint),
+                     cells->columns - 4, 0);
+    int count = larger(1, smaller(text_lines(&lines), 3));
+    for (int i = 0; i < count; i++)
+        cells_fill(cells, y - count + i, 0, cells->columns, LOOK_PLAIN, "");
+    cells_put(cells, y - count, 1, 2, look, wrong ? "!" : " ");
+    text_draw_lines(cells, y - count, 3, count, cells->columns - 3, look, text_string(&lines));
     text_free(&lines);
+}
+
+/* So much of what stands before the cursor as leaves the cursor in sight. */
+static const char *in_sight(const Cells *cells, const char *before, int room)
+{
+    while (cells_width(cells, before) > room) {
+        before++;
+        while (((unsigned char)*before & 0xc0) == 0x80)
+            before++;
+    }
+    return before;
+}
+
+static void draw_answer(const Prompt *prompt, Cells *cells, int y)
+{
+    int width = cells->columns, mark = cells_width(cells, "…");
+    Text before = {0};
     cells_fill(cells, y, 0, width, LOOK_PLAIN, "");
     int x = 1 + cells_put(cells, y, 1, width / 2, LOOK_HEADING, prompt->label) + 1;
-    /* What stands before the cursor, so much of it as leaves the cursor in sight. */
-    Text head = {0};
-    text_add_bytes(&head, text_string(&prompt->text), prompt->at);
-    const char *from = text_string(&head);
-    while (cells_width(cells, from) > width - x - 2) {
-        const char *next = from + 1;
-        while (((unsigned char)*next & 0xc0) == 0x80)
-            next++;
-        from = next;
-    }
-    size_t skipped = (size_t)(from - text_string(&head));
+    text_add_bytes(&before, text_string(&prompt->text), prompt->at);
+    const char *from = in_sight(cells, text_string(&before), width - x - mark - 1);
+    size_t skipped = (size_t)(from - text_string(&before));
+    if (skipped > 0)
+        x += cells_put(cells, y, x, mark, LOOK_QUIET, "…");
     cells_put(cells, y, x, width - x, prompt->fresh ? LOOK_CHOSEN : LOOK_PLAIN,
               text_string(&prompt->text) + skipped);
     cells->cursor_y = y;
     cells->cursor_x = x + cells_width(cells, from);
-    text_free(&head);
-    cells_fill(cells, cells->rows - 1, 0, width - 1, LOOK_TITLE,
-               prompt->fresh ? " Type to replace it  Left or Right to edit it  Enter takes it  Esc leaves it"
-                             : " Enter takes it  Esc leaves it as it was  Ctrl-U empties the line");
+    text_free(&before);
+}
+
+void prompt_draw(View *view, Cells *cells)
+{
+    const Prompt *prompt = &view->prompt;
+    int y = cells->rows - 2;
+    draw_above(prompt, cells, y);
+    draw_answer(prompt, cells, y);
+    cells_fill(cells, cells->rows - 1, 0, cells->columns - 1, LOOK_TITLE,
+               prompt->fresh
+                   ? " Type to replace it  Left or Right to edit it  Enter takes it  Esc leaves it"
+                   : " Enter takes it  Esc leaves it as it was  Ctrl-U empties the line");
 }

@@ -7,26 +7,8 @@
 
 #include "screen/view_inside.h"
 
-static Patch *patches_of(View *view, Arena *arena, size_t *count, Messages *messages)
-{
-    const Changed *changes;
-    *count = review_changed(view->review, &changes);
-    Patch *patches = ARENA_NEW(arena, Patch, *count);
-    for (size_t i = 0; i < *count; i++) {
-        const char *after = changes[i].after;
-        const YamlFile *read =
-            after != NULL ? yaml_read_bytes(arena, changes[i].path, after, strlen(after), false,
-                                            messages)
-                          : NULL;
-        if (after != NULL && read == NULL)
-            return NULL;
-        const YamlNode *node = read != NULL ? read->root : NULL;
-        patches[i] = (Patch){changes[i].path, node, node};
-    }
-    return patches;
-}
-
-static void show_messages(View *view, const char *title, const char *first, const Messages *messages)
+static void show_messages(View *view, const char *title, const char *first,
+                          const Messages *messages)
 {
     Text text = {0};
     view_messages(&text, messages);
@@ -52,25 +34,33 @@ static void go_on(View *view)
     view->leaves = view->saving_to_edit = false;
 }
 
-/* The file read again; changes made here are none any more. */
-static bool read_again(View *view, const char *said)
+static void show_unread(View *view, const Messages *messages)
 {
-    Messages messages = {0};
-    view_forget(view);
-    bool good = review_saved(view->review, &messages);
-    view_rebuild(view);
-    if (good)
-        view_say(view, "%s", said);
-    else
-        show_messages(view, "The file cannot be read as it stands",
-                      "What was read before is still shown. e opens the file again.", &messages);
-    messages_free(&messages);
-    return good;
+    show_messages(view, "The file cannot be read as it stands",
+                  "What was read before is still shown. e opens the file again.", messages);
 }
 
+/* After somebody else wrote it: changes made here are none any more, and what the others
+ * made better and worse is said by name. */
+static void read_again(View *view, const char *said)
+{
+    Messages messages = {0};
+    bool good = review_reread(view->review, &messages);
+    view_rebuild(view);
+    if (good)
+        compared_say(view, said);
+    else
+        show_unread(view, &messages);
+    messages_free(&messages);
+}
+
+/* After review_save() wrote the file, which may not read as it should. */
 static void saved(View *view, FileSaved how, size_t count, const Messages *messages)
 {
-    Arena arena = {0};
+    if (messages->errors > 0 && how == FILE_SAVED) {
+        show_unread(view, messages);
+        return;
+    }
     Text text = {0};
     const char *file = review_files(view->review)->style;
     text_addf(&text, "saved: %zu value%s in ", count, count == 1 ? "" : "s");
@@ -79,10 +69,9 @@ static void saved(View *view, FileSaved how, size_t count, const Messages *messa
         text_add(&text, "\n");
         view_messages(&text, messages);
     }
-    if (read_again(view, text_string(&text)))
-        go_on(view);
+    view_say(view, "%s", text_string(&text));
+    go_on(view);
     text_free(&text);
-    arena_free(&arena);
 }
 
 /* ---- Changed on the disk ---- */
@@ -103,12 +92,8 @@ static const char *beside_name(Arena *arena, const char *file)
 static const char *write_beside(View *view, Arena *arena, Messages *messages)
 {
     Text text = {0};
-    size_t count;
-    const Style *style = review_judgement(view->review)->style;
     const char *name = beside_name(arena, review_files(view->review)->style);
-    const Patch *patches = patches_of(view, arena, &count, messages);
-    bool written = patches != NULL &&
-                   style_text(style->file, style->alternative, patches, count, &text, messages) &&
+    bool written = review_text(view->review, &text, messages) &&
                    file_create(name, text_string(&text), text.length, messages);
     text_free(&text);
     return written ? name : NULL;
@@ -163,30 +148,35 @@ static void ask_changed(View *view)
 
 /* ---- Saving ---- */
 
+static void say_unsaved(View *view, FileSaved how, const Messages *messages)
+{
+    if (how == FILE_CHANGED) {
+        ask_changed(view);
+        return;
+    }
+    show_messages(view, "Not saved", "The file is as it was; the changes are still here.",
+                  messages);
+    view->leaves = view->saving_to_edit = false;
+}
+
 void save_open(View *view)
 {
-    Arena arena = {0};
     Messages messages = {0};
-    size_t count;
-    const Style *style = review_judgement(view->review)->style;
-    const Patch *patches = patches_of(view, &arena, &count, &messages);
-    FileSaved how = FILE_UNSAVED;
-    if (patches != NULL && count > 0)
-        how = style_save(style->file, style->alternative, patches, count, &messages);
-    if (count == 0)
+    const Changed *changes;
+    size_t count = review_changed(view->review, &changes);
+    if (count == 0) {
         view_say(view, "nothing to save here: %zu laid aside for another alternative",
                  review_aside(view->review));
-    else if (how == FILE_SAVED || how == FILE_UNSURE)
-        saved(view, how, count, &messages);
-    else if (how == FILE_CHANGED)
-        ask_changed(view);
-    else
-        show_messages(view, "Not saved", "The file is as it was; the changes are still here.",
-                      &messages);
-    if (how == FILE_UNSAVED)
         view->leaves = view->saving_to_edit = false;
+        return;
+    }
+    FileSaved how = review_save(view->review, &messages);
+    view_rebuild(view);
+    if (how == FILE_SAVED || how == FILE_UNSURE)
+        saved(view, how, count, &messages);
+    else
+        say_unsaved(view, how, &messages);
     messages_free(&messages);
-    arena_free(&arena);
 }
 
 static void take_leaving(View *view, size_t item)

@@ -31,17 +31,29 @@ static void fulfil(View *view)
     }
 }
 
+/* Milliseconds: so that a signal which asks to leave is seen soon; and so that nothing is worked
+ * out between two keys of somebody who types. */
+enum { PATIENCE = 500, PAUSE = 120 };
+
+/* K_NONE: what is being worked out has got further, or it is time to leave. */
+static int next_key(View *view)
+{
+    int key;
+    do
+        key = terminal_key(view_works(view) ? PAUSE : PATIENCE);
+    while (key == K_NONE && !view_works(view) && !terminal_must_leave());
+    if (key == K_NONE)
+        view_work(view);
+    return key;
+}
+
 static void run(View *view, Cells *cells)
 {
     while (!view_left(view) && !terminal_must_leave()) {
         terminal_start(cells);
         view_draw(view, cells);
         terminal_show(cells);
-        int key;
-        do
-            key = terminal_key();
-        while (key == K_NONE && !terminal_must_leave());
-        view_key(view, key);
+        view_key(view, next_key(view));
         fulfil(view);
     }
 }

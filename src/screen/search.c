@@ -8,28 +8,32 @@ static char small(char c)
     return c >= 'A' && c <= 'Z' ? (char)(c | 0x20) : c;
 }
 
-static bool holds(const char *text, const char *word)
+bool text_holds(const char *text, const char *word, size_t length)
 {
     for (; *text != '\0'; text++) {
         size_t i = 0;
-        while (word[i] != '\0' && small(text[i]) == small(word[i]))
+        while (i < length && text[i] != '\0' && small(text[i]) == small(word[i]))
             i++;
-        if (word[i] == '\0')
+        if (i == length)
             return true;
     }
     return false;
 }
 
+static bool holds(const View *view, const char *text)
+{
+    return text_holds(text, text_string(&view->search), view->search.length);
+}
+
 static bool matches(const View *view, size_t row)
 {
     const Finding *finding = view->rows[row].finding;
-    const char *word = text_string(&view->search);
     size_t count;
     const Stop *at = view_stop(view, &count);
     const Stop *stop = at - view->stop + view->rows[row].stop;
-    return holds(finding->place, word) || holds(finding->rule->title, word) ||
-           holds(finding->rule->id, word) || holds(stop->name, word) ||
-           holds(verdict_name(finding->verdict), word);
+    return holds(view, finding->place) || holds(view, finding->rule->title) ||
+           holds(view, finding->rule->id) || holds(view, stop->name) ||
+           holds(view, verdict_name(finding->verdict));
 }
 
 bool search_on(const View *view)
@@ -46,8 +50,11 @@ static void say_which(View *view, bool wrapped, bool down)
         all += found;
         before += found && row <= view->row;
     }
-    view_say(view, "\"%s\": %zu of %zu%s; n next, N before", text_string(&view->search), before, all,
-             !wrapped ? "" : down ? ", from the top again" : ", from the end again");
+    view_say(view, "\"%s\": %zu of %zu%s; n next, N before", text_string(&view->search), before,
+             all,
+             !wrapped ? ""
+             : down   ? ", from the top again"
+                      : ", from the end again");
 }
 
 static void go(View *view, bool down, bool here)
@@ -62,7 +69,8 @@ static void go(View *view, bool down, bool here)
         say_which(view, wrapped, down);
         return;
     }
-    view_trouble(view, "\"%s\" is not among the findings that are shown%s", text_string(&view->search),
+    view_trouble(view, "\"%s\" is not among the findings that are shown%s",
+                 text_string(&view->search),
                  view->filter.everything ? "" : "; in the list, a shows everything");
 }
 

@@ -42,7 +42,8 @@ static void on_fault(int signal_number)
 
 static void catch_signals(void)
 {
-    static const int leave[] = {SIGHUP, SIGTERM, SIGQUIT, SIGINT, SIGUSR1, SIGUSR2, SIGALRM, SIGXCPU};
+    static const int leave[] = {SIGHUP,  SIGTERM, SIGQUIT, SIGINT,
+                                SIGUSR1, SIGUSR2, SIGALRM, SIGXCPU};
     static const int fault[] = {SIGSEGV, SIGABRT, SIGBUS, SIGFPE, SIGILL, SIGSYS, SIGTRAP, SIGPIPE};
     struct sigaction action = {.sa_handler = on_leave};
     sigemptyset(&action.sa_mask);
@@ -98,7 +99,6 @@ bool terminal_take(void)
     noecho();
     nonl();
     keypad(stdscr, TRUE);
-    timeout(500); /* so that a signal which asks to leave is seen soon */
     take_control_keys();
     take_colours();
     return true;
@@ -213,7 +213,7 @@ void terminal_repaint(void)
 
 /* ---- Keys in ---- */
 
-int terminal_key(void)
+int terminal_key(int patience)
 {
     static const struct {
         int curses, key;
@@ -223,6 +223,7 @@ int terminal_key(void)
                 {KEY_F(1), K_F1},       {KEY_RESIZE, K_RESIZE},   {KEY_ENTER, K_ENTER},
                 {KEY_BACKSPACE, K_BACKSPACE}};
     wint_t code;
+    timeout(patience);
     int kind = get_wch(&code);
     if (kind == ERR)
         return K_NONE;

@@ -19,8 +19,8 @@ void terminal_start(Cells *cells);
 void terminal_show(const Cells *cells);
 /* The next time everything is put out. */
 void terminal_repaint(void);
-/* The next key as view.h has them; K_NONE when none came in half a second. */
-int terminal_key(void);
+/* The next key as view.h has them; K_NONE when none came in so many milliseconds. */
+int terminal_key(int patience);
 /* Lays the program aside until it is brought back. */
 void terminal_suspend(void);
 /* Runs the editor of $VISUAL or $EDITOR at a line; its words go as they are, by no shell.

@@ -3,11 +3,6 @@
 
 #include "screen/view_inside.h"
 
-static void add_visible(Text *line, const char *text)
-{
-    text_add_visible(line, text, strlen(text));
-}
-
 /* "all sizes and colourways", "size 38 of Chalk". */
 static void add_lanes(Text *line, const View *view)
 {

@@ -219,18 +219,13 @@ static void find_stop(View *view)
     view_go_stop(view, stop < count ? stop : count > 0 ? count - 1 : 0);
 }
 
-void view_forget(View *view)
-{
-    measured_free(view->measured);
-    view->measured = NULL;
-}
-
 void view_rebuild(View *view)
 {
     const Judgement *judgement = review_judgement(view->review);
-    view_forget(view);
     decisions_free(view->decisions);
     view->decisions = decisions_find(judgement, view->log, view->setup.today);
+    if (view->clearing.judgement != judgement)
+        clearing_forget(view);
     build_rows(view);
     find_stop(view);
 }
@@ -269,7 +264,6 @@ View *view_open(const ViewSetup *setup, Messages *messages)
     View *view = memory_new(1, sizeof *view);
     view->setup = *setup;
     view->size = view->colourway = -1;
-    view->filter = (Filter){.verdict = -1, .class = -1, .giver = -1};
     if (!open_files(view, messages)) {
         view_close(view);
         return NULL;
@@ -285,15 +279,18 @@ void view_close(View *view)
 {
     if (view == NULL)
         return;
-    view_forget(view);
+    clearing_forget(view);
+    ways_close(view);
+    arena_free(&view->order.arena);
     decisions_free(view->decisions);
     log_free(view->log);
     review_close(view->review);
     free(view->rows);
-    filter_clear(view);
+    filter_free(view);
     Text *texts[] = {&view->stop_name, &view->rule, &view->place, &view->choice_path,
                      &view->page_text.text, &view->help.filter, &view->prompt.text,
-                     &view->prompt.hint, &view->prompt.problem, &view->search, &view->message};
+                     &view->prompt.hint, &view->prompt.problem, &view->search, &view->message,
+                     &view->clearing.why};
     for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         text_free(texts[i]);
     arena_free(&view->choosing);
@@ -326,6 +323,14 @@ unsigned view_where(const View *view)
         return IN_PICTURE;
     case PAGE_HELP:
         return 0;
+    case PAGE_REMEDIES:
+        return IN_REMEDIES;
+    case PAGE_LINE:
+        return IN_LINE;
+    case PAGE_WAYS:
+        return IN_WAYS;
+    case PAGE_ORDER:
+        return IN_ORDER;
     case PAGE_WALK:
         break;
     }
@@ -356,6 +361,19 @@ void view_key(View *view, int key)
     }
 }
 
+bool view_works(const View *view)
+{
+    return view->works != NULL;
+}
+
+void view_work(View *view)
+{
+    void (*works)(View *) = view->works;
+    view->works = NULL;
+    if (works != NULL)
+        works(view);
+}
+
 Wish view_wish(View *view)
 {
     Wish wish = {view->wish, view->wish_file, view->wish_line};
@@ -369,13 +387,28 @@ void view_draw(View *view, Cells *cells)
 {
     view->small = cells->rows < LEAST_ROWS || cells->columns < LEAST_COLUMNS;
     if (view->small) {
+        view->works = NULL;
         cells_put(cells, 0, 0, cells->columns, LOOK_PLAIN,
                   change_any(view) ? "too small: 60x16 is needed; changes are not saved"
                                    : "too small: 60x16 is needed; q leaves");
         return;
     }
+    view->works = NULL;
+    filter_ask(view);
     title_draw(view, cells);
     switch (view->page) {
+    case PAGE_REMEDIES:
+        remedies_draw(view, cells);
+        break;
+    case PAGE_LINE:
+        line_draw(view, cells);
+        break;
+    case PAGE_WAYS:
+        ways_draw(view, cells);
+        break;
+    case PAGE_ORDER:
+        order_draw(view, cells);
+        break;
     case PAGE_WALK:
         walk_draw(view, cells);
         break;

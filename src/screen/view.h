@@ -46,6 +46,10 @@ void view_close(View *view);
 void view_key(View *view, int key);
 /* Draws into cells that were started with the size to fill. */
 void view_draw(View *view, Cells *cells);
+/* What was drawn is still being worked out, such as what would clear a finding. Then
+ * view_work() does a piece of it, which can take half a second, and it is drawn again. */
+bool view_works(const View *view);
+void view_work(View *view);
 /* The terminal is gone, or a signal asked to leave: what is not saved is written beside the
  * style's file, and messages say where. */
 void view_abandon(View *view, Messages *messages);

@@ -11,10 +11,8 @@ enum { WIDE = 150, SIDE = 44 };
 static int message_lines(const View *view, const Cells *cells, Text *wrapped)
 {
     text_wrap_lines(wrapped, text_string(&view->message), cells->columns - 2);
-    int lines = 0, most = cells->rows >= 30 ? cells->rows / 6 : 4;
-    for (size_t i = 0; i < wrapped->length; i++)
-        lines += wrapped->bytes[i] == '\n' || i + 1 == wrapped->length;
-    return lines < 1 ? 1 : lines > most ? most : lines;
+    int most = cells->rows >= 30 ? cells->rows / 6 : 4;
+    return larger(1, smaller(text_lines(wrapped), most));
 }
 
 static void draw_message(const View *view, Cells *cells, int y, int lines, const char *line)
@@ -39,10 +37,10 @@ static void draw_divider(const View *view, Cells *cells, int y, int x, int width
     if (!filter_on(view))
         return;
     Text text = {0};
-    text_add(&text, " shown: ");
+    text_add(&text, " ");
     filter_say(&text, view);
     text_add(&text, " ");
-    cells_put(cells, y, x + 2, width - 4, LOOK_HEADING, text_string(&text));
+    cells_put(cells, y, x + 2, width - 22, LOOK_HEADING, text_string(&text));
     text_free(&text);
 }
 
@@ -56,9 +54,18 @@ static int findings_here(const View *view)
     return count;
 }
 
-static int smaller(int a, int b)
+/* What is known of the finding, what may be changed, and with room the numbers. True: the
+ * numbers stand there. */
+static bool draw_finding(View *view, Cells *cells, int y, int x, int height, int width)
 {
-    return a < b ? a : b;
+    int used = detail_draw(view, cells, y, x, height - choices_least(view), width);
+    int gap = height - used > (int)view->choice_count + 1 ? 1 : 0;
+    used += gap;
+    used += choices_draw(view, cells, y + used, x, height - used, width);
+    bool numbers = height - used >= 5;
+    if (numbers)
+        numbers_draw(view, cells, y + used + 1, x, height - used - 1, width, width);
+    return numbers;
 }
 
 /* Findings above; below them the chosen one and its picture side by side. */
@@ -67,16 +74,13 @@ static void draw_panes(View *view, Cells *cells, int y, int x, int end, int widt
     int room = end - y, here = findings_here(view);
     int most = room / 3 > 2 ? room / 3 : 2;
     int findings = here < 1 ? 1 : smaller(here, most);
+    draw_divider(view, cells, y + findings, x, width);
     findings_draw(view, cells, y, x, findings, width);
-    y += findings;
-    draw_divider(view, cells, y, x, width);
-    int left = width * 57 / 100, height = end - y - 1;
-    cells_column(cells, y + 1, x + left + 1, height);
-    int used = detail_draw(view, cells, y + 1, x + 1, height, left - 1);
-    bool numbers = height - used >= 5;
-    if (numbers)
-        numbers_draw(view, cells, y + 2 + used, x + 1, height - used - 1, left - 1);
-    pane_draw(view, cells, y + 1, x + left + 3, height, width - left - 4, !numbers);
+    y += findings + 1;
+    int left = width * 57 / 100, height = end - y;
+    cells_column(cells, y, x + left + 1, height);
+    bool numbers = draw_finding(view, cells, y, x + 1, height, left - 1);
+    pane_draw(view, cells, y, x + left + 3, height, width - left - 4, !numbers);
 }
 
 /* With room, all stops stand at the left. */

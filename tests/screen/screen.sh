@@ -25,7 +25,7 @@ mux() {
 
 end() {
     mux kill-server
-    rm -rf "$folder"
+    rm -rf "$folder" "$folder.styles"
 }
 trap end EXIT
 trap 'exit 1' HUP INT TERM
@@ -233,6 +233,83 @@ no_colour() {
     sane "NO_COLOR: left with q"
 }
 
+# kind TERM: with fewer or no colours, and fonts that lack much.
+kind() {
+    open 80 24
+    start env TERM="$1"
+    check "$1: a flag by word and sign" '! *flag'
+    skip_tour
+    keys Down
+    check "$1: the arrow is understood" '^> . '
+    if mux capture-pane -p -e | grep -q "$(printf '\033')\\[[0-9;]*4[0-8][;m]"; then
+        bad "$1: a ground of its own, which a light terminal cannot take"
+    else
+        ok "$1: no ground but the terminal's"
+    fi
+    keys q
+    sane "$1: left with q"
+}
+
+# What cannot place its cursor gets the findings as text.
+dumb_terminal() {
+    open 80 24
+    start env TERM=dumb
+    holds "dumb: it ends by itself" file_there "$folder/after"
+    check "dumb: the findings are printed" 'gone'
+    mux capture-pane -p -S - >"$folder/all"
+    if grep -q -e ' flag' "$folder/all"; then
+        ok "dumb: a flag is there"
+    else
+        bad "dumb: no flag"
+    fi
+    sane "dumb"
+}
+
+suspend() {
+    open 80 24
+    start
+    skip_tour
+    keys Enter
+    await "before suspending" 'Enter new value'
+    keys C-z
+    check "suspended: the shell is back" 'ready>'
+    if [ "$(ask '#{alternate_on} #{cursor_flag}')" = "0 1" ]; then
+        ok "suspended: the terminal is given back"
+    else
+        bad "suspended: alternate screen still on, or cursor off"
+    fi
+    mux resize-window -x 120 -y 40
+    type_line "fg >/dev/null"
+    check "brought back: where it was, in the new size" 'Enter new value'
+    keys Q
+    holds "left after suspending" shows 'ready>'
+    if [ "$(ask '#{alternate_on} #{cursor_flag}')" = "0 1" ]; then
+        ok "left after suspending"
+    else
+        bad "left after suspending: alternate screen still on, or cursor off"
+    fi
+}
+
+# The editor comes back with a change: it is judged, and said by name.
+edit_outside() {
+    open 80 24
+    cp -r styles "$folder.styles"
+    printf '#!/bin/sh\nsed -i "s/left: 3 mm/left: 2.5 mm/" "$2"\n' >"$folder.styles/edit"
+    chmod +x "$folder.styles/edit"
+    review_before=$review
+    review="$program $folder.styles/skerry.yaml --factory harbour --alternative turned --rules rules"
+    start env VISUAL="$folder.styles/edit" EDITOR=false
+    review=$review_before
+    skip_tour
+    keys e
+    check "after the editor: it is read again" 'the file was read again'
+    check "after the editor: what it touches" '^ touches '
+    check "after the editor: by name" '^ *\(worse\|better\|cleared\): '
+    keys q
+    sane "left after the editor"
+    rm -rf "$folder.styles"
+}
+
 walk_through 80 24
 walk_through 120 40
 walk_through 200 60
@@ -245,4 +322,10 @@ leave_by QUIT
 leave_by ABRT
 plain_terminal
 no_colour
+for terminal in linux xterm xterm-256color vt100; do
+    kind $terminal
+done
+dumb_terminal
+suspend
+edit_outside
 exit $failed

@@ -1,0 +1,1 @@
+check styles/fairlead.yaml --factory loft --as csv

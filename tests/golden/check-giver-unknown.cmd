@@ -1,0 +1,1 @@
+check styles/fairlead.yaml --factory loft --giver nobody

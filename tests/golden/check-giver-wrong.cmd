@@ -1,0 +1,1 @@
+check styles/skerry.yaml --factory harbour --giver everybody

@@ -1,0 +1,1 @@
+check tests/fixtures/logged/ferry.yaml --rules tests/fixtures/logged/rules --today 2026-03-15 --as csv --giver line

@@ -1,0 +1,1 @@
+check styles/*.yaml --factory harbour,loft

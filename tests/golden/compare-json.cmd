@@ -1,0 +1,1 @@
+compare styles/skerry.yaml --alternative turned,turned-rounded --factory harbour --as json

@@ -1,0 +1,1 @@
+compare styles/skerry.yaml --alternative turnt

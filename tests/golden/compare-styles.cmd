@@ -1,0 +1,1 @@
+compare styles/fairlead.yaml styles/pebble.yaml --factory loft

@@ -1,0 +1,1 @@
+compare styles/skerry.yaml --alternative as-written,turned,turned-rounded --factory harbour,loft

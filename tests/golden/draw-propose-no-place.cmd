@@ -1,0 +1,1 @@
+draw styles/skerry.yaml --propose 9

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'sheet open' --propose 9

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'edge vamp.cap-line' --propose 9kg

@@ -1,0 +1,1 @@
+draw styles/skerry.yaml 'part vamp' --factory harbour --factory loft

@@ -1,0 +1,1 @@
+explain last-kept styles/skerry.yaml 'edge heel-patch.feather' --factory harbour

@@ -1,0 +1,1 @@
+materials --into styles/pebble.yaml canvas=shell-leather

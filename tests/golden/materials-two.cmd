@@ -1,0 +1,1 @@
+materials calf-upper elastic-goring

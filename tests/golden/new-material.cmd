@@ -1,0 +1,1 @@
+new --material canvas,pigskin-lining=tongue-lining

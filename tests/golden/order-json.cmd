@@ -1,0 +1,1 @@
+order styles/pebble.yaml --as json

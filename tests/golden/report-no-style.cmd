@@ -1,0 +1,1 @@
+report styles/no-such.yaml --as html

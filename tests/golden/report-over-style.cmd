@@ -1,0 +1,1 @@
+report tests/fixtures/logged/ferry.yaml --rules tests/fixtures/logged/rules --today 2026-03-15 -o tests/fixtures/logged/ferry.yaml

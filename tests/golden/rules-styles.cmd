@@ -1,0 +1,1 @@
+rules --all styles/pebble.yaml styles/bollard.yaml --factory loft
