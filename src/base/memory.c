@@ -69,10 +69,10 @@ static void *alloc_large(Arena *arena, size_t bytes)
     } else {
         arena->block = block;
     }
-    return memset(block->bytes, 0, bytes);
+    return block->bytes;
 }
 
-void *arena_alloc(Arena *arena, size_t count, size_t size)
+void *arena_alloc_unset(Arena *arena, size_t count, size_t size)
 {
     size_t bytes = bytes_of(count, size);
     size_t align = _Alignof(max_align_t);
@@ -87,7 +87,14 @@ void *arena_alloc(Arena *arena, size_t count, size_t size)
     }
     void *memory = (char *)block->bytes + block->used;
     block->used += bytes;
-    return memset(memory, 0, bytes); /* what is used is zeroed, not whole blocks */
+    return memory;
+}
+
+/* What is used is zeroed, not whole blocks. */
+void *arena_alloc(Arena *arena, size_t count, size_t size)
+{
+    void *memory = arena_alloc_unset(arena, count, size);
+    return memset(memory, 0, count * size);
 }
 
 char *arena_copy(Arena *arena, const char *text, size_t length)

@@ -27,6 +27,8 @@ typedef struct Arena {
 
 /* Zeroed, aligned for any type, owned by the arena. */
 void *arena_alloc(Arena *arena, size_t count, size_t size);
+/* The same, but not zeroed: for what is filled at once. */
+void *arena_alloc_unset(Arena *arena, size_t count, size_t size);
 /* A NUL-terminated copy of the `length` bytes at `text`. */
 char *arena_copy(Arena *arena, const char *text, size_t length);
 char *arena_printf(Arena *arena, const char *format, ...)

@@ -79,23 +79,32 @@ static int compare_lanes(const Comparison *c, const Finding *before, const Findi
     return 0;
 }
 
-static int compare_spares(const Comparison *c, const Finding *before, const Finding *after)
+static int compare_spares(const Finding *before, const Finding *after)
 {
-    double was = finding_spare(c->before, before)->relative;
-    double is = finding_spare(c->after, after)->relative;
+    double was = before->relative, is = after->relative;
     if (isnan(was) || isnan(is) || was == is || !(fabs(was - is) > spare_differs))
         return 0;
     return is < was ? 1 : -1;
 }
 
-/* The same verdict, open or a pass. What a finding has to spare is worth working out
- * only where it can have changed. */
+static bool may_differ(const Comparison *c, const Touched *touched, const Finding *after)
+{
+    return c->after->last == c->before ? !after->taken : finding_touched(touched, after);
+}
+
+/* The same verdict, open or a pass. */
 static int compare_closely(const Comparison *c, const Touched *touched, const Finding *before,
                            const Finding *after)
 {
+    if (!may_differ(c, touched, after))
+        return 0;
     int lanes = compare_lanes(c, before, after);
-    bool same = c->after->last == c->before ? after->taken : !finding_touched(touched, after);
-    return lanes || same ? lanes : compare_spares(c, before, after);
+    return lanes ? lanes : compare_spares(before, after);
+}
+
+static bool is_compared_closely(Verdict was, Verdict is)
+{
+    return was == is && (is_open(is) || is == VERDICT_PASS);
 }
 
 /* False: no difference. An unknown is never better than what was known. */
@@ -116,7 +125,7 @@ static bool difference_of(const Comparison *c, const Touched *touched, const Fin
         *kind = DIFFERENCE_CLEARED;
         return true;
     }
-    if (was == is && (is_open(is) || is == VERDICT_PASS))
+    if (is_compared_closely(was, is))
         worse = compare_closely(c, touched, before, after);
     else if (is_open(is))
         worse = is_open(was) && was > is ? -1 : 1;

@@ -17,8 +17,11 @@ typedef struct Mark {
 typedef struct Finder {
     Arena *arena;
     const Columns *before, *after;
-    const Style *style;         /* after */
-    Mark *marks[SUBJECT_COUNT]; /* of parts, edges, seams and rows */
+    const Style *style;             /* after */
+    Mark *marks[SUBJECT_COUNT];     /* of parts, edges, seams and rows */
+    FieldId *differ[SUBJECT_COUNT]; /* fields that differ in some record, which alone are looked
+                                       at of records that keep their index */
+    size_t differ_count[SUBJECT_COUNT];
 } Finder;
 
 static bool is_place(Subject subject)
@@ -72,6 +75,43 @@ static bool same_cells(const Column *a, uint32_t from, const Column *b, uint32_t
            memcmp(a->lo + x, b->lo + y, bytes) == 0 && memcmp(a->hi + x, b->hi + y, bytes) == 0;
 }
 
+static bool same_column(const Finder *f, FieldId id)
+{
+    const Column *a = &f->before->fields[id], *b = &f->after->fields[id];
+    Subject subject = field_at(id)->subject;
+    size_t cells = (size_t)f->before->count[subject] * a->stride;
+    if (f->before->count[subject] != f->after->count[subject] || a->stride != b->stride)
+        return false;
+    if (!a->nominal || !b->nominal)
+        return a->nominal == b->nominal;
+    return memcmp(a->nominal, b->nominal, cells * sizeof(double)) == 0 &&
+           memcmp(a->lo, b->lo, cells * sizeof(double)) == 0 &&
+           memcmp(a->hi, b->hi, cells * sizeof(double)) == 0;
+}
+
+static void find_differing(Finder *f, Subject subject)
+{
+    FieldId end = field_end(subject);
+    f->differ[subject] = ARENA_NEW(f->arena, FieldId, FIELD_ID_COUNT);
+    for (FieldId id = field_first(subject); id < end; id++)
+        if (!same_column(f, id))
+            f->differ[subject][f->differ_count[subject]++] = id;
+}
+
+/* Marks what differs of two records of a subject. */
+static void mark_fields(const Finder *f, Mark *mark, Subject subject, uint32_t before,
+                        uint32_t after)
+{
+    bool moved = before != after;
+    FieldId first = field_first(subject);
+    size_t count = moved ? (size_t)(field_end(subject) - first) : f->differ_count[subject];
+    for (size_t i = 0; i < count; i++) {
+        FieldId id = moved ? (FieldId)(first + i) : f->differ[subject][i];
+        if (!same_cells(&f->before->fields[id], before, &f->after->fields[id], after))
+            mark_field(mark, field_at(id));
+    }
+}
+
 /* The record of the same name, looked for from where the last one was found. */
 static bool same_record(const Finder *f, Subject subject, const char *name, uint32_t *at)
 {
@@ -103,24 +143,20 @@ static void compare_materials(const Finder *f, Mark *mark, uint32_t before, uint
             mark_field(mark, field_at(PART_MATERIAL));
             return;
         }
-        for (FieldId id = field_first(SUBJECT_MATERIAL); both && id < field_end(SUBJECT_MATERIAL);
-             id++)
-            if (!same_cells(&f->before->fields[id], (uint32_t)was, &f->after->fields[id],
-                            (uint32_t)is))
-                mark_field(mark, field_at(id));
+        if (both)
+            mark_fields(f, mark, SUBJECT_MATERIAL, (uint32_t)was, (uint32_t)is);
     }
 }
 
 static void compare_record(const Finder *f, Subject subject, uint32_t before, uint32_t after)
 {
-    Mark *mark = mark_of(f, subject, after);
+    bool same = before == after && f->differ_count[subject] == 0 && subject != SUBJECT_PART;
+    Mark *mark = same ? NULL : mark_of(f, subject, after);
     if (!mark)
         return;
     if (subject == SUBJECT_PART)
         compare_materials(f, mark, before, after);
-    for (FieldId id = field_first(subject); id < field_end(subject); id++)
-        if (!same_cells(&f->before->fields[id], before, &f->after->fields[id], after))
-            mark_field(mark, field_at(id));
+    mark_fields(f, mark, subject, before, after);
 }
 
 static void compare_records(const Finder *f, Subject subject)
@@ -237,6 +273,10 @@ TouchedPlaces touched_places(Arena *arena, const Judgement *before, const Judgem
             f.marks[subject] = ARENA_NEW(arena, Mark, f.after->count[subject]);
             most += f.after->count[subject];
         }
+    find_differing(&f, SUBJECT_MATERIAL);
+    for (Subject subject = SUBJECT_PART; subject <= SUBJECT_STEP; subject++)
+        if (subject != SUBJECT_MATERIAL)
+            find_differing(&f, subject);
     for (Subject subject = SUBJECT_PART; subject <= SUBJECT_STEP; subject++)
         compare_records(&f, subject);
     for (size_t i = 0; i < f.style->seam_count; i++)

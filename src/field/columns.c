@@ -9,7 +9,7 @@ static const Origin missing = {.kind = ORIGIN_MISSING};
 
 static double *unknown_numbers(Arena *arena, size_t count)
 {
-    double *numbers = ARENA_NEW(arena, double, count);
+    double *numbers = arena_alloc_unset(arena, count, sizeof *numbers);
     for (size_t i = 0; i < count; i++)
         numbers[i] = NAN;
     return numbers;

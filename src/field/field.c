@@ -46,6 +46,8 @@ WORDS(words_use, "use", "none", "lace", "buckle", "decoration", "air");
 WORDS(words_placing, "placing", "none", "notch", "punch", "ink");
 WORDS(words_held, "held", "none", "cement", "understitch");
 WORDS(words_opened, "opened", "none", "rubbed", "stitched", "taped");
+WORDS(words_film, "bond.film", "none", "polyurethane", "copolyester");
+WORDS(words_fibre, "fibre", "polyester", "polyamide", "cotton", "aramid");
 WORDS(words_ends, "ends", "none", "overlap", "back-stitch", "bar", "tied");
 
 static const WordList *const word_lists[] = {
@@ -53,7 +55,7 @@ static const WordList *const word_lists[] = {
     &words_kind,   &words_role,    &words_side,   &words_finish, &words_relief,  &words_skive_form,
     &words_grade,  &words_sight,   &words_curve,  &words_join,   &words_zone,    &words_does,
     &words_stitch, &words_machine, &words_feed,   &words_sewn,    &words_collar, &words_closure, &words_nap,    &words_use,
-    &words_placing, &words_held,   &words_opened, &words_ends};
+    &words_placing, &words_held,   &words_opened, &words_ends,    &words_film,   &words_fibre};
 
 /* Words of the trade that the lists above have under another name. */
 static const struct {

@@ -97,7 +97,7 @@ bool mapping_check(const ReadContext *context, const YamlNode *node, const char 
                       label);
     else
         message_error(context->messages, yaml_where(node),
-                      "%s is %s; expected a mapping of names to values", label,
+                      "%s is %s; expected names with their values, such as {name: value}", label,
                       node->kind == YAML_SCALAR && node->length == 0 ? "empty" : node_kind(node));
     return false;
 }
@@ -159,6 +159,12 @@ bool id_check(const ReadContext *context, const YamlNode *node)
     for (size_t i = 0; i < node->length;) {
         uint32_t codepoint = (unsigned char)node->text[i];
         size_t used = utf8_decode(node->text + i, node->length - i, &codepoint);
+        if (codepoint == ' ') {
+            message_error(context->messages, yaml_where(node),
+                          "the name %s holds a blank; names are letters a to z, digits and -",
+                          quoted(node->text).text);
+            return false;
+        }
         if (!id_letter(codepoint)) {
             message_error(context->messages, yaml_where(node),
                           "the name %s holds U+%04X; names are letters a to z, digits and -",
@@ -336,8 +342,8 @@ static bool read_word(const ReadContext *context, const Field *field, const Yaml
         message_error(context->messages, yaml_where(node), "%s is %s; write %s", field->name,
                       quoted(node->text).text, advice);
     else if (near)
-        message_error(context->messages, yaml_where(node), "%s is %s; did you mean %s?",
-                      field->name, quoted(node->text).text, near);
+        message_error(context->messages, yaml_where(node), "%s is %s; did you mean %s? It is %s",
+                      field->name, quoted(node->text).text, near, accepted(field).text);
     else
         message_error(context->messages, yaml_where(node), "%s is %s; expected %s", field->name,
                       quoted(node->text).text, accepted(field).text);

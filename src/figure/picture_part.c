@@ -24,8 +24,9 @@ static bool lies_with(const LaidPart *part, const LaidPart *other)
                OVERLAP_LEAST_MM2;
 }
 
+/* `with`: by laid part, whether it lies there. */
 static void name_neighbours(Figure *figure, const PictureBase *base, const LaidPart *part,
-                            int above, const char *head)
+                            const bool *with, int above, const char *head)
 {
     const Lay *lay = measured_lay(base->measured, base->size);
     double own = picture_value(base, PART_LAYER, part->part);
@@ -33,7 +34,7 @@ static void name_neighbours(Figure *figure, const PictureBase *base, const LaidP
     for (size_t i = 0; i < lay->count; i++) {
         double layer = picture_value(base, PART_LAYER, lay->parts[i].part);
         int is_above = layer > own ? 1 : layer < own ? -1 : 0;
-        if (is_above != above || !lies_with(part, &lay->parts[i]))
+        if (is_above != above || !with[i])
             continue;
         text_addf(&figure->notes, "%s%s", before, lay->parts[i].part->path);
         before = ", ";
@@ -45,12 +46,17 @@ static void add_neighbours(Figure *figure, const PictureBase *base, const LaidPa
 {
     const Lay *lay = measured_lay(base->measured, base->size);
     Box frame = frame_of(part);
-    for (size_t i = 0; i < lay->count; i++)
-        if (lies_with(part, &lay->parts[i]))
+    Arena scratch = {0};
+    bool *with = ARENA_NEW(&scratch, bool, lay->count);
+    for (size_t i = 0; i < lay->count; i++) {
+        with[i] = lies_with(part, &lay->parts[i]);
+        if (with[i])
             picture_clipped(figure, PEN_FAINT, &lay->parts[i].outline, &frame);
-    name_neighbours(figure, base, part, 1, "Over it: ");
-    name_neighbours(figure, base, part, 0, "Beside it in its layer: ");
-    name_neighbours(figure, base, part, -1, "Under it: ");
+    }
+    name_neighbours(figure, base, part, with, 1, "Over it: ");
+    name_neighbours(figure, base, part, with, 0, "Beside it in its layer: ");
+    name_neighbours(figure, base, part, with, -1, "Under it: ");
+    arena_free(&scratch);
 }
 
 /* Each row once, though it may come in several lines. */
@@ -101,7 +107,8 @@ bool picture_holes(Figure *figure, const PictureBase *base, const Record *hole, 
     if (!edge || isnan(first + inside + spacing + bore) || !(number >= 1 && number <= HOLES_MOST))
         return false;
     for (int i = 0; i < (int)number; i++) {
-        double at = first + i * spacing, beyond = fmax(0, at - line_length(&edge->line));
+        double at = laid_along_edge(base->style, edge, first + i * spacing);
+        double beyond = at - fmin(fmax(at, 0), line_length(&edge->line));
         Point way = line_direction(&edge->line, at);
         Point on = moved(line_point(&edge->line, at), way, beyond);
         add_hole(figure, pen, moved(on, left_of(way), inside), bore / 2);

@@ -34,13 +34,26 @@ static LaneFacts lane_facts(const Columns *columns, const Finding *finding, uint
     return facts_of(&plain, &when, &require);
 }
 
+AgainLane again_roughly(const Columns *columns, const Finding *finding, uint32_t lane)
+{
+    AgainLane found;
+    LaneFacts facts = lane_facts(columns, finding, lane, &found);
+    found.verdict = verdict_of(facts);
+    return found;
+}
+
+bool again_can_fail(const Columns *columns, const Finding *finding, uint32_t lane)
+{
+    return tight_can_fail(finding->rule, columns, finding->record, lane, false);
+}
+
 AgainLane again_lane(const Columns *columns, const Finding *finding, uint32_t lane)
 {
     AgainLane found;
     LaneFacts facts = lane_facts(columns, finding, lane, &found);
     found.verdict = verdict_of(facts);
     if (found.verdict == VERDICT_TIGHT) {
-        facts.fail_possible = tight_can_fail(finding->rule, columns, finding->record, lane, false);
+        facts.fail_possible = again_can_fail(columns, finding, lane);
         found.verdict = verdict_of(facts);
     }
     return found;
@@ -56,15 +69,19 @@ AgainLane again_as_written(const Columns *columns, const Finding *finding, uint3
 }
 
 size_t again_lanes(Arena *arena, const Judgement *judgement, const Finding *finding,
-                   uint32_t **lanes)
+                   uint32_t **lanes, uint32_t **alike)
 {
     const Columns *columns = judgement->columns;
     MetLanes met = {0};
     size_t count = 0;
+    uint32_t *of = *alike = ARENA_NEW(arena, uint32_t, columns->lane_count);
     *lanes = ARENA_NEW(arena, uint32_t, columns->lane_count);
-    for (uint32_t lane = 0; lane < columns->lane_count; lane++)
-        if (finding->alike[lane] == lane && alike_at_place(&met, columns, finding, lane) == lane)
+    for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
+        uint32_t like = finding->alike[lane];
+        of[lane] = like < lane ? of[like] : alike_at_place(&met, columns, finding, lane);
+        if (of[lane] == lane)
             (*lanes)[count++] = lane;
+    }
     arena_free(&met.arena);
     return count;
 }
@@ -87,7 +104,7 @@ static Verdict again_way(const Columns *columns, const Finding *again, uint32_t 
 }
 
 Finding again_finding(Arena *arena, const Judgement *judgement, const Finding *finding,
-                      const Columns *columns)
+                      const Columns *columns, const uint32_t *alike)
 {
     Finding again = *finding;
     uint32_t ways = columns->lane_count, count = judgement->lane_count;
@@ -98,8 +115,9 @@ Finding again_finding(Arena *arena, const Judgement *judgement, const Finding *f
     again.verdict = VERDICT_OUT;
     again.alike = each;
     for (uint32_t way = 0; way < ways; way++) {
-        each[way] = way;
-        again.ways[way] = again_way(columns, &again, way, &met);
+        each[way] = alike ? alike[way] : way;
+        again.ways[way] = each[way] < way ? again.ways[each[way]]
+                                          : again_way(columns, &again, way, &met);
     }
     for (uint32_t lane = 0; lane < count; lane++) {
         if (ways != count)
@@ -113,7 +131,14 @@ Finding again_finding(Arena *arena, const Judgement *judgement, const Finding *f
 
 Risk again_risk(const Columns *columns, const Finding *again)
 {
-    return again->verdict == VERDICT_TIGHT ? later_risk(columns, again) : (Risk){.share = NAN};
+    return again->verdict == VERDICT_TIGHT ? later_risk_of(columns, again)
+                                           : (Risk){.share = NAN, .error = NAN};
+}
+
+bool again_is_riskier(const Columns *columns, const Finding *finding, const uint32_t *lanes,
+                      size_t count, double share)
+{
+    return later_risk(columns, finding, lanes, count, share).share > share;
 }
 
 /* --- what is read --------------------------------------------------------------- */
@@ -155,19 +180,32 @@ static bool is_first_of_colourway(const Columns *columns, uint32_t lane)
     return true;
 }
 
+static void gather_lane(Gathering *gathering, const Columns *columns, const Rule *rule,
+                        uint32_t record, uint32_t lane)
+{
+    Plain plain;
+    plain_start(&plain, rule, columns, lane, (int32_t)record);
+    plain.visit = visit;
+    plain.visit_data = gathering;
+    look_when(&plain);
+    plain_truth(&plain, rule->require);
+}
+
 size_t again_reads(Arena *arena, const Columns *columns, const Finding *finding, AgainRead **reads)
 {
     Gathering gathering = {.arena = arena};
-    for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
-        Plain plain;
-        if (finding->alike[lane] != lane || !is_first_of_colourway(columns, lane))
-            continue;
-        plain_start(&plain, finding->rule, columns, lane, (int32_t)finding->record);
-        plain.visit = visit;
-        plain.visit_data = &gathering;
-        look_when(&plain);
-        plain_truth(&plain, finding->rule->require);
-    }
+    for (uint32_t lane = 0; lane < columns->lane_count; lane++)
+        if (finding->alike[lane] == lane && is_first_of_colourway(columns, lane))
+            gather_lane(&gathering, columns, finding->rule, finding->record, lane);
+    *reads = gathering.items;
+    return gathering.count;
+}
+
+size_t again_reads_in(Arena *arena, const Columns *columns, const Rule *rule, uint32_t record,
+                      uint32_t lane, AgainRead **reads)
+{
+    Gathering gathering = {.arena = arena};
+    gather_lane(&gathering, columns, rule, record, lane);
     *reads = gathering.items;
     return gathering.count;
 }

@@ -7,9 +7,10 @@
 
 #include "judge/judge.h"
 
-/* Lanes of the columns, one of each set in which the rule reads the same at the place. */
+/* Lanes of the columns, one of each set in which the rule reads the same at the place.
+ * `alike`: for each lane that one. */
 size_t again_lanes(Arena *arena, const Judgement *judgement, const Finding *finding,
-                   uint32_t **lanes);
+                   uint32_t **lanes, uint32_t **alike);
 
 /* One of those lanes. */
 typedef struct AgainLane {
@@ -19,14 +20,23 @@ typedef struct AgainLane {
                       it is not met; NaN: unknown */
 } AgainLane;
 AgainLane again_lane(const Columns *columns, const Finding *finding, uint32_t lane);
+/* The same as far as intervals over the whole box tell: tight where they leave open whether it
+ * can fail, which again_can_fail() then tells. */
+AgainLane again_roughly(const Columns *columns, const Finding *finding, uint32_t lane);
+bool again_can_fail(const Columns *columns, const Finding *finding, uint32_t lane);
 /* The same without asking what can fail within the tolerances: never tight. */
 AgainLane again_as_written(const Columns *columns, const Finding *finding, uint32_t lane);
 
-/* The finding with verdict, lanes and ways as they are on these columns. */
+/* The finding with verdict, lanes and ways as they are on these columns. `alike`: for each lane
+ * the first in which the rule reads the same; NULL: every lane is looked at. */
 Finding again_finding(Arena *arena, const Judgement *judgement, const Finding *finding,
-                      const Columns *columns);
+                      const Columns *columns, const uint32_t *alike);
 /* As finding_risk(), of a finding that again_finding() gave. */
 Risk again_risk(const Columns *columns, const Finding *again);
+/* Whether it fails more often than `share` in the worst of these lanes, in which it is tight:
+ * sampled only until that is known. False where tolerances are assumed. */
+bool again_is_riskier(const Columns *columns, const Finding *finding, const uint32_t *lanes,
+                      size_t count, double share);
 
 /* A cell that a rule reads at a place: a value of a record. */
 typedef struct AgainRead {
@@ -36,6 +46,9 @@ typedef struct AgainRead {
 /* All of them, in any lane, each at least once. */
 size_t again_reads(Arena *arena, const Columns *columns, const Finding *finding,
                    AgainRead **reads);
+/* In one lane, each once. */
+size_t again_reads_in(Arena *arena, const Columns *columns, const Rule *rule, uint32_t record,
+                      uint32_t lane, AgainRead **reads);
 
 /* A value that the rule gives, as it was decided in the worst lane. */
 typedef struct AgainGive {

@@ -30,8 +30,14 @@ typedef struct Answer {
     const uint32_t *row;   /* the same for each record; NULL: all were run */
 } Answer;
 
-/* Judges place `finding->record` of `finding->rule`: fills verdict, lanes, ways. */
+/* Judges place `finding->record` of `finding->rule`: fills verdict, lanes, ways, and the lane
+ * that is shown with what it has to spare. */
 void judge_place(Judgement *judgement, const Answer *answer, Finding *finding);
+
+/* --- worst.c: the lane of a finding that is shown ------------------------------- */
+
+/* Once its verdicts are there. */
+void worst_find(const Judgement *judgement, const Answer *answer, Finding *finding);
 
 /* --- shelf.c: what is kept from one judging for the next ------------------------ */
 
@@ -81,16 +87,20 @@ uint32_t alike_at_place(MetLanes *met, const Columns *columns, const Finding *fi
 
 /* --- tight.c: can it fail within the tolerances, and how often -------------- */
 
-enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 2000, TIGHT_FAILS_ENOUGH = 100 };
+enum { TIGHT_BOXES = 64, TIGHT_SAMPLES = 10000, TIGHT_SAMPLES_LEAST = 256 };
 
 /* Whether it can fail somewhere, or 64 boxes could not tell. `declared_only`:
  * where assumed tolerances count as exact. */
 bool tight_can_fail(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
                     bool declared_only);
-/* Share of `samples` samples that fail: TIGHT_SAMPLES of them, or fewer once
- * TIGHT_FAILS_ENOUGH have failed, which tells the share to a tenth of itself. */
-double tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
-                  int *samples);
+typedef struct Sampled {
+    double share, error; /* of those that fail, and its standard error */
+    int samples;
+} Sampled;
+/* TIGHT_SAMPLES of them. `against`: fewer, at least TIGHT_SAMPLES_LEAST, once the share is
+ * known to be above or below that; NaN: it is told as closely as may be. */
+Sampled tight_risk(const Rule *rule, const Columns *columns, uint32_t record, uint32_t lane,
+                   double against);
 /* A number in [0, 1) that is the same in every run: of a sample and a source (below 2^20). */
 double tight_uniform(uint64_t sample, uint64_t source);
 
@@ -142,7 +152,6 @@ const char *look_name(Arena *arena, const Columns *columns, Subject subject, int
 
 typedef struct FindingLater {
     bool spare_known, risk_known;
-    uint32_t worst_lane;
     Spare spare;
     Risk risk;
     const Cause *cause; /* NULL: not yet asked for */
@@ -159,8 +168,14 @@ typedef struct Later {
 Later *later_new(const Judgement *judgement);
 void later_free(Later *later);
 FindingLater *later_of(const Judgement *judgement, const Finding *finding);
-/* Of a tight finding of a judgement on these columns. */
-Risk later_risk(const Columns *columns, const Finding *finding);
+bool later_has_spare(Verdict verdict);
+/* What of `require` a lane has to spare where the rule applies; else nothing. */
+Spare later_lane_spare(const Columns *columns, const Finding *finding, uint32_t way);
+/* Of a tight finding on these columns. */
+Risk later_risk_of(const Columns *columns, const Finding *finding);
+/* In these of its lanes, which are tight; `against` as of tight_risk(). */
+Risk later_risk(const Columns *columns, const Finding *finding, const uint32_t *lanes,
+                size_t count, double against);
 
 /* --- cause.c ------------------------------------------------------------------ */
 

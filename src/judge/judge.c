@@ -126,6 +126,7 @@ void judge_place(Judgement *judgement, const Answer *answer, Finding *finding)
     finding->ways = by_way;
     finding->lanes = by_lane;
     finding->verdict = worst;
+    worst_find(judgement, answer, finding);
 }
 
 /* --- all places ---------------------------------------------------------------------- */
@@ -180,6 +181,8 @@ static void take_over(Judgement *judgement, const Judgement *last, Finding *find
     memcpy(finding->ways, before->ways, ways * sizeof *finding->ways);
     memcpy(finding->lanes, before->lanes, count * sizeof *finding->lanes);
     finding->verdict = before->verdict;
+    finding->worst_way = before->worst_way;
+    finding->relative = before->relative;
     finding->taken = true;
 }
 
@@ -326,6 +329,7 @@ static void judge_off(Judging *judging, size_t rule)
     for (size_t i = judging->first[rule]; i < judgement->count; i++) {
         Finding *finding = &judgement->findings[i];
         finding->verdict = VERDICT_OFF;
+        finding->relative = NAN;
         finding->ways = ARENA_NEW(&judgement->arena, Verdict, ways);
         finding->lanes = finding->ways;
         for (uint32_t lane = 0; lane < ways; lane++)

@@ -35,6 +35,7 @@ typedef struct Cause {
 typedef struct Risk {
     bool assumed;             /* tight only through house tolerances: no share */
     double share;             /* of the samples; NaN: not told */
+    double error;             /* standard error of the share */
     int samples;              /* a share of 0 is said as "below 3/samples" */
 } Risk;
 
@@ -47,11 +48,20 @@ typedef struct Finding {
     Verdict verdict;
     Verdict *lanes;           /* one a lane (pairs of graded ways already merged) */
     Verdict *ways;            /* one a lane of the columns, before merging */
+    uint32_t worst_way;       /* of its lanes of the columns: the one that is shown */
+    double relative;          /* there, of `require`, as of its spare; NaN: none */
     bool taken;               /* over from Judgement.last: its rule reads the same here */
     const uint32_t *alike;    /* one a lane of the columns: the first in which the rule reads the
                                  same; NULL: off */
     const char *part;         /* id of the part it is listed under, or the seam, or "style" */
 } Finding;
+
+/* A flag, an unknown or a tight one. */
+static inline bool finding_is_open(const Finding *finding)
+{
+    return finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
+           finding->verdict == VERDICT_TIGHT;
+}
 
 typedef struct JudgeShelf JudgeShelf;
 

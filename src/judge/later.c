@@ -1,5 +1,5 @@
-/* What of a finding is worked out when it is first asked for: the lane shown,
- * its spare, risk and basis. For everyone who shows findings. */
+/* What of a finding is worked out when it is first asked for: its spare, risk and basis
+ * in the lane shown, which worst.c finds. For everyone who shows findings. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -33,7 +33,7 @@ FindingLater *later_of(const Judgement *judgement, const Finding *finding)
     return *of;
 }
 
-/* --- the lane shown and its spare ---------------------------------------------- */
+/* --- the spare of the lane shown ----------------------------------------------- */
 
 static Spare spare_none(void)
 {
@@ -43,13 +43,12 @@ static Spare spare_none(void)
     return spare;
 }
 
-static bool has_spare(Verdict verdict)
+bool later_has_spare(Verdict verdict)
 {
     return verdict == VERDICT_PASS || verdict == VERDICT_TIGHT || verdict == VERDICT_FLAG;
 }
 
-/* The spare of `require` in a lane where the rule applies; NaN elsewhere. */
-static Spare lane_spare(const Columns *columns, const Finding *finding, uint32_t way)
+Spare later_lane_spare(const Columns *columns, const Finding *finding, uint32_t way)
 {
     Plain plain;
     plain_start(&plain, finding->rule, columns, way, (int32_t)finding->record);
@@ -58,97 +57,110 @@ static Spare lane_spare(const Columns *columns, const Finding *finding, uint32_t
     return plain_truth(&plain, finding->rule->require).spare;
 }
 
-/* The first lane of the base size; 0 where none is of it. */
-static uint32_t base_lane(const Columns *columns)
-{
-    uint32_t lane = 0;
-    while (lane < columns->lane_count && !columns->lanes[lane].base)
-        lane++;
-    return lane < columns->lane_count ? lane : 0;
-}
-
-/* Of the lanes with the finding's verdict the one with the least to spare, and
- * the base size where others have no less. */
-static void find_worst_lane(const Judgement *judgement, const Finding *finding, FindingLater *later)
-{
-    const Columns *columns = judgement->columns;
-    uint32_t ways = columns->lane_count, count = judgement->lane_count;
-    uint32_t base = base_lane(columns), worst = ways;
-    for (uint32_t step = 0; step < ways; step++) {
-        uint32_t way = (base + step) % ways;
-        if (finding->lanes[way % count] != finding->verdict)
-            continue;
-        if (worst == ways)
-            worst = way;
-        bool counts = way == base || finding->alike[way] == way;
-        if (!counts || finding->ways[way] != finding->verdict || !has_spare(finding->verdict))
-            continue;
-        Spare spare = lane_spare(columns, finding, way);
-        if (isnan(later->spare.relative) || spare.relative < later->spare.relative) {
-            later->spare = spare;
-            worst = way;
-        }
-    }
-    later->worst_lane = worst % count;
-}
-
-static const FindingLater *with_spare(const Judgement *judgement, const Finding *finding)
-{
-    FindingLater *later = later_of(judgement, finding);
-    if (later->spare_known)
-        return later;
-    later->spare_known = true;
-    later->spare = spare_none();
-    if (finding->verdict != VERDICT_OFF)
-        find_worst_lane(judgement, finding, later);
-    return later;
-}
-
 uint32_t finding_worst_lane(const Judgement *judgement, const Finding *finding)
 {
-    return with_spare(judgement, finding)->worst_lane;
+    return finding->worst_way % judgement->lane_count;
 }
 
 const Spare *finding_spare(const Judgement *judgement, const Finding *finding)
 {
-    return &with_spare(judgement, finding)->spare;
+    FindingLater *later = later_of(judgement, finding);
+    if (!later->spare_known)
+        later->spare = isnan(finding->relative)
+                           ? spare_none()
+                           : later_lane_spare(judgement->columns, finding, finding->worst_way);
+    later->spare_known = true;
+    return &later->spare;
 }
 
 /* --- risk ------------------------------------------------------------------------ */
 
+/* A lane that is tight. */
+typedef struct TightLane {
+    uint32_t lane;
+    double spare; /* relative; an unknown one comes last */
+} TightLane;
+
+static int by_spare(const void *one, const void *other)
+{
+    const TightLane *a = one, *b = other;
+    int order = (a->spare > b->spare) - (a->spare < b->spare);
+    return order ? order : (a->lane > b->lane) - (a->lane < b->lane);
+}
+
 /* Of the lane with the least to spare among those that can fail within what the
  * files declare. */
-Risk later_risk(const Columns *columns, const Finding *finding)
+static Risk risk_of_lanes(const Columns *columns, const Finding *finding, TightLane *tight,
+                          size_t count, double against)
 {
-    Risk risk = {.assumed = true, .share = NAN};
-    MetLanes met = {0};
-    uint32_t worst = 0;
-    double least = INFINITY;
-    for (uint32_t way = 0; way < columns->lane_count; way++) {
-        bool counts = finding->alike[way] == way && finding->ways[way] == VERDICT_TIGHT;
-        if (!counts || alike_at_place(&met, columns, finding, way) != way)
+    if (count > 0)
+        qsort(tight, count, sizeof *tight, by_spare);
+    for (size_t i = 0; i < count; i++) {
+        uint32_t lane = tight[i].lane;
+        if (!tight_can_fail(finding->rule, columns, finding->record, lane, true))
             continue;
-        double spare = lane_spare(columns, finding, way).relative;
-        if (!(risk.assumed || spare < least) ||
-            !tight_can_fail(finding->rule, columns, finding->record, way, true))
-            continue;
-        risk.assumed = false;
-        worst = way;
-        least = isnan(spare) ? INFINITY : spare;
+        Sampled sampled = tight_risk(finding->rule, columns, finding->record, lane, against);
+        return (Risk){false, sampled.share, sampled.error, sampled.samples};
     }
-    if (!risk.assumed)
-        risk.share = tight_risk(finding->rule, columns, finding->record, worst, &risk.samples);
+    return (Risk){.assumed = true, .share = NAN, .error = NAN};
+}
+
+/* Of `require`, where the rule applies as written; NaN elsewhere. */
+static double spare_there(const Columns *columns, const Finding *finding, uint32_t lane)
+{
+    Plain plain;
+    plain_start(&plain, finding->rule, columns, lane, (int32_t)finding->record);
+    if (look_when(&plain).nominal != KLEENE_TRUE)
+        return NAN;
+    return plain_truth(&plain, finding->rule->require).spare.relative;
+}
+
+Risk later_risk(const Columns *columns, const Finding *finding, const uint32_t *lanes,
+                size_t count, double against)
+{
+    Arena scratch = {0};
+    TightLane *tight = ARENA_NEW(&scratch, TightLane, count);
+    for (size_t i = 0; i < count; i++) {
+        double spare = spare_there(columns, finding, lanes[i]);
+        tight[i] = (TightLane){lanes[i], isnan(spare) ? INFINITY : spare};
+    }
+    Risk risk = risk_of_lanes(columns, finding, tight, count, against);
+    arena_free(&scratch);
+    return risk;
+}
+
+/* Of lanes that read the same at the place one. */
+static size_t tight_lanes(Arena *arena, const Columns *columns, const Finding *finding,
+                          uint32_t **lanes)
+{
+    MetLanes met = {0};
+    size_t count = 0;
+    *lanes = ARENA_NEW(arena, uint32_t, columns->lane_count);
+    for (uint32_t way = 0; way < columns->lane_count; way++)
+        if (finding->alike[way] == way && finding->ways[way] == VERDICT_TIGHT &&
+            alike_at_place(&met, columns, finding, way) == way)
+            (*lanes)[count++] = way;
     arena_free(&met.arena);
+    return count;
+}
+
+Risk later_risk_of(const Columns *columns, const Finding *finding)
+{
+    Arena scratch = {0};
+    uint32_t *lanes;
+    size_t count = tight_lanes(&scratch, columns, finding, &lanes);
+    Risk risk = later_risk(columns, finding, lanes, count, (double)NAN);
+    arena_free(&scratch);
     return risk;
 }
 
 Risk finding_risk(const Judgement *judgement, const Finding *finding)
 {
     if (finding->verdict != VERDICT_TIGHT)
-        return (Risk){.share = NAN};
+        return (Risk){.share = NAN, .error = NAN};
     FindingLater *later = later_of(judgement, finding);
     if (!later->risk_known)
-        later->risk = later_risk(judgement->columns, finding);
+        later->risk = later_risk_of(judgement->columns, finding);
     later->risk_known = true;
     return later->risk;
 }

@@ -254,9 +254,35 @@ static void hunt_source(Hunt *hunt, FieldId id, int32_t record, const Relation *
             hunt_cell(hunt, id, many->items[i]);
 }
 
+/* A bend or row that stands for those nobody has given. NULL: a real one. */
+static const Record *stand_in(const Hunt *hunt, Subject subject, int32_t record)
+{
+    const Style *style = hunt->judgement->style;
+    if ((subject != SUBJECT_BEND && subject != SUBJECT_ROW) || !style)
+        return NULL;
+    const RecordList *list = &style->lists[subject];
+    bool real = (size_t)record >= list->count || !list->items[record]->placeholder;
+    return real ? NULL : list->items[record];
+}
+
+/* All its values are missing for one reason. */
+static void hunt_stand_in(Hunt *hunt, const Record *record, Giver giver)
+{
+    bool bend = record->subject == SUBJECT_BEND;
+    const char *none = bend ? "; write [] where it has none" : "";
+    found(hunt, record, giver, hunt->plain.columns->places[record->subject][record->index],
+          arena_printf(hunt->arena, "%ss of %s %s are not known%s", subject_name(record->subject),
+                       subject_name(record->owner->subject), record->owner->path, none));
+}
+
 static void hunt_cell(Hunt *hunt, FieldId id, int32_t record)
 {
     const Field *field = field_at(id);
+    const Record *stands = stand_in(hunt, field->subject, record);
+    if (stands) {
+        hunt_stand_in(hunt, stands, field->giver);
+        return;
+    }
     if (from_factory(hunt, field->subject)) {
         found_no_factory(hunt);
         return;

@@ -81,7 +81,7 @@ static ShelfCode compile(Arena *arena, const RuleSet *set, Subject about, const 
         of[i] = set->rules[rules[i]];
         place[rules[i]] = (uint32_t)i;
     }
-    ShelfCode code = {code_compile(arena, about, of, count), place};
+    ShelfCode code = {code_compile_spares(arena, about, of, count), place};
     arena_free(&scratch);
     return code;
 }

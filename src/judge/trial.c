@@ -89,7 +89,7 @@ static uint32_t random_below(uint64_t *state, uint32_t below)
 static void bounds_of(const Field *field, double *least, double *most)
 {
     *least = isfinite(field->least) ? field->least : 0;
-    *most = isfinite(field->most) ? field->most : strcmp(field->unit, "mm") == 0 ? 200 : 10;
+    *most = isfinite(field->most) ? field->most : strcmp(field->unit, "mm") == 0 ? 500 : 10;
 }
 
 /* Small values as often as large ones, where there is a zero to be near. */
@@ -180,9 +180,8 @@ static Verdict answer(const Rule *rule, const Columns *columns, uint32_t record)
     if (when.nominal == KLEENE_FALSE)
         return VERDICT_OUT;
     PlainTruth require = plain_truth(&plain, rule->require);
-    return verdict_of((LaneFacts){.met = plain.met || !rule->has_sets,
-                                  .when = when.nominal,
-                                  .require = require.nominal});
+    return verdict_of((LaneFacts){
+        .met = plain.met || !rule->has_sets, .when = when.nominal, .require = require.nominal});
 }
 
 void trials_at_random(Trials *trials, size_t worlds)

@@ -413,6 +413,11 @@ void decision_say(Text *text, const Decided *decided)
     text_add(text, said[record->decision]);
     if (record->decision == DECISION_ASK)
         add_visible(text, record->ask);
+    if (record->decision == DECISION_ATTEMPT && record->ask[0] != '\0') {
+        text_add(text, " by ");
+        add_visible(text, record->ask);
+        text_add(text, ", decided");
+    }
     if (record->decision != DECISION_PERMIT) {
         text_add(text, " on ");
         add_day(text, record->when);

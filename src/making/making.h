@@ -29,11 +29,17 @@ typedef struct MakingOrder {
     size_t flat, round, unknown; /* of the steps */
     const Seam **left_out;       /* seams that the style's order does not name */
     size_t left_out_count;
+    bool unsought;               /* proposed: the style is too large to try it, see MAKING_TRIES */
 } MakingOrder;
+
+/* An order is sought where seams squared times parts and edges, and what compares the edges
+ * of seams with each other, come to no more than this: about a second, and a hundred times
+ * what an upper of forty seams needs. */
+#define MAKING_TRIES 1e8
 
 /* In the order the style gives; without one, in order of the file. Owned by the arena. */
 MakingOrder making_given(Arena *arena, const Judgement *judgement);
-/* All seams. Owned by the arena. */
+/* All seams; unsought, the given order. Owned by the arena. */
 MakingOrder making_proposed(Arena *arena, const Judgement *judgement);
 
 #endif

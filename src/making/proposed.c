@@ -5,6 +5,7 @@
  * open: first what lies flat and closes no ring, before that what is sewn face to
  * face (which lies flat even where it closes the ring, so it can wait); then face to
  * face; then what closes a ring flat; then the rest. Ties go by the given order. */
+#include <limits.h>
 #include <string.h>
 
 #include "making/making_inside.h"
@@ -12,8 +13,10 @@
 typedef struct Proposal {
     Making making;
     bool *sewn;
-    bool *after;  /* [s * count + t]: seam s comes after seam t */
-    size_t *rank; /* in the given order */
+    bool *after;     /* [s * count + t]: seam s comes after seam t */
+    size_t *waits;   /* by seam: for how many that are not sewn */
+    size_t *rank;    /* in the given order */
+    size_t *by_rank; /* seams in that order */
     size_t count;
 } Proposal;
 
@@ -119,14 +122,6 @@ static void find_constraints(Proposal *p, size_t s)
             after_crossed(p, s, seam->sides[side].edges[i]->owner, bare);
 }
 
-static bool is_free(const Proposal *p, size_t s)
-{
-    for (size_t t = 0; t < p->count; t++)
-        if (p->after[s * p->count + t] && !p->sewn[t])
-            return false;
-    return !p->sewn[s];
-}
-
 /* The smaller the sooner. */
 static int reluctance(const Proposal *p, const Seam *seam)
 {
@@ -142,14 +137,14 @@ static int reluctance(const Proposal *p, const Seam *seam)
 static size_t next_seam(const Proposal *p)
 {
     size_t best = SIZE_MAX, waiting = SIZE_MAX;
-    int least = 0;
-    for (size_t s = 0; s < p->count; s++) {
-        if (!p->sewn[s] && (waiting == SIZE_MAX || p->rank[s] < p->rank[waiting]))
-            waiting = s;
-        if (!is_free(p, s))
+    int least = INT_MAX;
+    for (size_t i = 0; i < p->count && least > 0; i++) {
+        size_t s = p->by_rank[i];
+        if (p->sewn[s])
             continue;
-        int here = reluctance(p, &p->making.style->seams[s]);
-        if (best == SIZE_MAX || here < least || (here == least && p->rank[s] < p->rank[best])) {
+        waiting = waiting == SIZE_MAX ? s : waiting;
+        int here = p->waits[s] == 0 ? reluctance(p, &p->making.style->seams[s]) : INT_MAX;
+        if (here < least) {
             best = s;
             least = here;
         }
@@ -157,30 +152,71 @@ static size_t next_seam(const Proposal *p)
     return best == SIZE_MAX ? waiting : best;
 }
 
+static void sew(Proposal *p, size_t seam)
+{
+    p->sewn[seam] = true;
+    for (size_t s = 0; s < p->count; s++)
+        p->waits[s] -= p->after[s * p->count + seam];
+    making_step(&p->making, &p->making.style->seams[seam]);
+}
+
+/* Seams that the order does not name come last. */
 static void find_ranks(Proposal *p)
 {
     const Style *style = p->making.style;
+    size_t ranks = 0;
     for (size_t s = 0; s < p->count; s++)
-        p->rank[s] = style->order_count + s;
+        p->rank[s] = SIZE_MAX;
     for (size_t i = 0; i < style->order_count; i++)
-        p->rank[style->order[i]] = i;
+        p->rank[style->order[i]] = ranks++;
+    for (size_t s = 0; s < p->count; s++) {
+        p->rank[s] = p->rank[s] == SIZE_MAX ? ranks++ : p->rank[s];
+        p->by_rank[p->rank[s]] = s;
+    }
+}
+
+/* ---- How much there is to try ---- */
+
+static double tries_of(const Style *style)
+{
+    double count = (double)style->seam_count, named = 0, crossed = 0;
+    double parts = (double)style->lists[SUBJECT_PART].count;
+    double edges = (double)style->lists[SUBJECT_EDGE].count;
+    for (size_t s = 0; s < style->seam_count; s++) {
+        const Seam *seam = &style->seams[s];
+        double here = 0;
+        bool bare = false;
+        for (size_t side = 0; side < seam->side_count; side++) {
+            here += (double)seam->sides[side].count;
+            bare |= seam->sides[side].bare != NULL;
+        }
+        named += here;
+        crossed += bare ? here : 0;
+    }
+    return count * count * (parts + edges) + named * named + crossed * parts * (parts + named);
 }
 
 MakingOrder making_proposed(Arena *arena, const Judgement *judgement)
 {
     size_t count = judgement->style->seam_count;
+    if (tries_of(judgement->style) > MAKING_TRIES) {
+        MakingOrder given = making_given(arena, judgement);
+        given.unsought = true;
+        return given;
+    }
     Proposal p = {.making = making_new(arena, judgement),
                   .sewn = ARENA_NEW(arena, bool, count),
                   .after = ARENA_NEW(arena, bool, count *count),
+                  .waits = ARENA_NEW(arena, size_t, count),
                   .rank = ARENA_NEW(arena, size_t, count),
+                  .by_rank = ARENA_NEW(arena, size_t, count),
                   .count = count};
     find_ranks(&p);
     for (size_t s = 0; s < count; s++)
         find_constraints(&p, s);
-    for (size_t i = 0; i < count; i++) {
-        size_t s = next_seam(&p);
-        p.sewn[s] = true;
-        making_step(&p.making, &judgement->style->seams[s]);
-    }
+    for (size_t i = 0; i < count * count; i++)
+        p.waits[i / count] += p.after[i];
+    for (size_t i = 0; i < count; i++)
+        sew(&p, next_seam(&p));
     return p.making.order;
 }

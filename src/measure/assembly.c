@@ -21,11 +21,20 @@ typedef struct RimEdge {
 
 /* Two edges, or pieces of them, that a seam lays on each other; shares of their lengths. */
 typedef struct Lap {
-    const Seam *seam;
     uint32_t edge[2];
     double from[2], to[2];
     bool against;
 } Lap;
+
+/* What a part hangs together with, by whatever means. But for the first, told where the
+ * part is the one that stands for all. */
+typedef struct Hanging {
+    uint32_t leader; /* a part nearer to the one that stands for all; itself: it is the one */
+    uint32_t count;
+    size_t free;     /* edges that no seam has taken */
+    bool blurred;    /* a second join within it that nobody can follow */
+    bool rimless;    /* a part has no rim: nobody knows how long an opening is */
+} Hanging;
 
 struct Assembly {
     Arena *arena;
@@ -35,12 +44,17 @@ struct Assembly {
     Surface *surface;   /* of the drawn parts; piece_of says which */
     size_t *piece_of;   /* by part; SIZE_MAX: it has no rim */
     RimEdge (*rims)[2]; /* by edge: its own half, and the other */
-    Lap *laps;
+    Lap *laps;          /* in order of their seams */
     size_t lap_count, lap_capacity;
-    uint32_t *leader; /* by part: of what hangs together, by whatever means */
-    bool *blurred;    /* by leader: a second join within it that nobody can follow */
-    bool open;        /* a seam that nobody knows the edges of was sewn */
+    size_t *seam_laps;  /* by seam: its first lap; one more at the end */
+    Hanging *hanging;   /* by part */
+    size_t *bodies;     /* by part: room for hang_together, NO_BODY between */
+    bool *met;          /* by piece: room for bodies_of, false between */
+    bool open;          /* a seam that nobody knows the edges of was sewn */
 };
+
+#define NO_BODY SIZE_MAX
+#define BODIES (SIZE_MAX - 1) /* more than one, or of a part without a rim */
 
 /* ---- Words ---- */
 
@@ -103,48 +117,57 @@ static double side_length(const Assembly *a, const SeamSide *side)
     return length;
 }
 
-/* Where an edge begins and ends on its side, as shares of the whole side; by number where
- * both sides have as many edges. */
-static void place_on_side(const Assembly *a, const SeamSide *side, bool by_number, size_t i,
-                          double *from, double *to)
+/* Where an edge begins and ends on its side, as shares of the whole side. */
+typedef struct Share {
+    double from, to;
+} Share;
+
+/* By number where both sides have as many edges. NULL: the side has no length. */
+static Share *shares_on(const Assembly *a, Arena *arena, const SeamSide *side, bool by_number)
 {
     double whole = by_number ? (double)side->count : side_length(a, side), at = 0;
-    for (size_t k = 0; k < i; k++)
-        at += by_number ? 1 : number_of(a, EDGE_LENGTH, side->edges[k]);
-    double own = by_number ? 1 : number_of(a, EDGE_LENGTH, side->edges[i]);
-    *from = at / whole;
-    *to = (at + own) / whole;
+    if (!(whole > 0))
+        return NULL;
+    Share *shares = ARENA_NEW(arena, Share, side->count);
+    for (size_t i = 0; i < side->count; i++) {
+        double own = by_number ? 1 : number_of(a, EDGE_LENGTH, side->edges[i]);
+        shares[i] = (Share){at / whole, (at + own) / whole};
+        at += own;
+    }
+    return shares;
 }
 
 /* The part of an edge that lies between two places of its side. */
-static void share_of(Lap *lap, int which, double from, double to, double begin, double end,
-                     bool turned)
+static void share_of(Lap *lap, int which, Share share, Share both, bool turned)
 {
-    double first = (begin - from) / (to - from), last = (end - from) / (to - from);
+    double first = (both.from - share.from) / (share.to - share.from);
+    double last = (both.to - share.from) / (share.to - share.from);
     lap->from[which] = turned ? 1 - last : first;
     lap->to[which] = turned ? 1 - first : last;
 }
 
-static void lay_sides(Assembly *a, const Seam *seam, const SeamSide *one, const SeamSide *other,
-                      bool against)
+/* Along both sides at once, on from whatever ends first. */
+static void lay_sides(Assembly *a, const SeamSide *one, const SeamSide *other, bool against)
 {
+    Arena scratch = {0};
     bool by_number = one->count == other->count;
     const double hair = 1e-9;
-    for (size_t i = 0; i < one->count; i++)
-        for (size_t k = 0; k < other->count; k++) {
-            double from[2], to[2];
-            place_on_side(a, one, by_number, i, &from[0], &to[0]);
-            place_on_side(a, other, by_number, k, &from[1], &to[1]);
-            double begin = fmax(from[0], from[1]), end = fmin(to[0], to[1]);
-            if (!(end - begin > hair))
-                continue;
-            Lap lap = {.seam = seam,
-                       .edge = {one->edges[i]->index, other->edges[k]->index},
-                       .against = against};
-            share_of(&lap, 0, from[0], to[0], begin, end, false);
-            share_of(&lap, 1, from[1], to[1], begin, end, against);
-            *ARENA_PUSH(a->arena, a->laps, a->lap_count, a->lap_capacity) = lap;
+    const Share *ones = shares_on(a, &scratch, one, by_number);
+    const Share *others = shares_on(a, &scratch, other, by_number);
+    for (size_t i = 0, k = 0; ones && others && i < one->count && k < other->count;) {
+        Share both = {fmax(ones[i].from, others[k].from), fmin(ones[i].to, others[k].to)};
+        if (both.to - both.from > hair) {
+            Lap *lap = ARENA_PUSH(a->arena, a->laps, a->lap_count, a->lap_capacity);
+            *lap = (Lap){.edge = {one->edges[i]->index, other->edges[k]->index},
+                         .against = against};
+            share_of(lap, 0, ones[i], both, false);
+            share_of(lap, 1, others[k], both, against);
         }
+        bool on = ones[i].to <= others[k].to;
+        k += ones[i].to >= others[k].to;
+        i += on;
+    }
+    arena_free(&scratch);
 }
 
 /* The first two sides that have edges lie on each other; more hang on. */
@@ -160,36 +183,73 @@ static void lay_seam(Assembly *a, const Seam *seam)
         bool lengths =
             one->count == other->count || !isnan(side_length(a, one) + side_length(a, other));
         if (against != KNOWN_UNKNOWN && lengths)
-            lay_sides(a, seam, one, other, against == KNOWN_YES);
+            lay_sides(a, one, other, against == KNOWN_YES);
         return;
     }
 }
 
 /* ---- Rims ---- */
 
-static void cut_at(Assembly *a, uint32_t edge, double share)
+static bool is_cut(double share)
 {
     const double hair = 1e-9;
-    RimEdge *rim = &a->rims[edge][0];
-    if (share < hair || share > 1 - hair)
-        return;
-    for (size_t i = 0; i + 1 < rim->count; i++)
-        if (fabs(rim->cuts[i] - share) < hair)
-            return;
-    double *cuts = ARENA_NEW(a->arena, double, rim->count);
-    for (size_t i = 0; i + 1 < rim->count; i++)
-        cuts[i] = rim->cuts[i];
-    cuts[rim->count - 1] = share;
-    sort_numbers(cuts, rim->count);
-    rim->cuts = cuts;
-    rim->count++;
+    return share >= hair && share <= 1 - hair;
+}
+
+/* Counts the cuts of all edges where there is no room for them yet, else puts them there. */
+static void cut_laps(Assembly *a)
+{
+    for (size_t i = 0; i < 2 * a->lap_count; i++) {
+        const Lap *lap = &a->laps[i / 2];
+        RimEdge *rim = &a->rims[lap->edge[i % 2]][0];
+        double places[2] = {lap->from[i % 2], lap->to[i % 2]};
+        for (int k = 0; k < 2; k++) {
+            if (is_cut(places[k]) && rim->cuts)
+                rim->cuts[rim->count - 1] = places[k];
+            rim->count += is_cut(places[k]);
+        }
+    }
+}
+
+/* Where laps begin or end on an edge, each place once. */
+static void cut_edges(Assembly *a)
+{
+    const double hair = 1e-9;
+    size_t edges = a->style->lists[SUBJECT_EDGE].count;
+    cut_laps(a);
+    for (size_t i = 0; i < edges; i++) {
+        RimEdge *rim = &a->rims[i][0];
+        rim->cuts = rim->count > 1 ? ARENA_NEW(a->arena, double, rim->count - 1) : NULL;
+        rim->count = 1;
+    }
+    cut_laps(a);
+    for (size_t i = 0; i < edges; i++) {
+        RimEdge *rim = &a->rims[i][0];
+        size_t all = rim->count - 1, kept = 0;
+        if (all > 0)
+            sort_numbers(rim->cuts, all);
+        for (size_t k = 0; k < all; k++)
+            if (kept == 0 || rim->cuts[k] - rim->cuts[kept - 1] >= hair)
+                rim->cuts[kept++] = rim->cuts[k];
+        rim->count = kept + 1;
+    }
+}
+
+static double stretch_begin(const RimEdge *rim, size_t i)
+{
+    return i > 0 ? rim->cuts[i - 1] : 0;
+}
+
+static double stretch_end(const RimEdge *rim, size_t i)
+{
+    return i + 1 < rim->count ? rim->cuts[i] : 1;
 }
 
 static double stretch_length(const Assembly *a, uint32_t edge, size_t i)
 {
     const RimEdge *rim = &a->rims[edge][0];
-    double from = i > 0 ? rim->cuts[i - 1] : 0, to = i + 1 < rim->count ? rim->cuts[i] : 1;
-    return (to - from) * number_of(a, EDGE_LENGTH, a->style->lists[SUBJECT_EDGE].items[edge]);
+    const Record *record = a->style->lists[SUBJECT_EDGE].items[edge];
+    return (stretch_end(rim, i) - stretch_begin(rim, i)) * number_of(a, EDGE_LENGTH, record);
 }
 
 /* Is it drawn to a fold line? Its edges then lie round the piece twice. */
@@ -255,6 +315,20 @@ static void make_rims(Assembly *a)
     a->surface = surface_new(a->arena, lengths, counts, pieces);
 }
 
+/* Every part by itself. */
+static void hang_apart(Assembly *a)
+{
+    const RecordList *parts = &a->style->lists[SUBJECT_PART];
+    const RecordList *edges = &a->style->lists[SUBJECT_EDGE];
+    for (uint32_t i = 0; i < parts->count; i++) {
+        bool rimless = a->piece_of[i] == SURFACE_FREE;
+        a->hanging[i] = (Hanging){.leader = i, .count = 1, .rimless = rimless};
+        a->bodies[i] = NO_BODY;
+    }
+    for (size_t i = 0; i < edges->count; i++)
+        a->hanging[edges->items[i]->owner->index].free++;
+}
+
 Assembly *assembly_new(Arena *arena, const Style *style, const Columns *columns)
 {
     Assembly *a = ARENA_NEW(arena, Assembly, 1);
@@ -263,23 +337,22 @@ Assembly *assembly_new(Arena *arena, const Style *style, const Columns *columns)
     while (a->lane + 1 < columns->lane_count && !columns->lanes[a->lane].base)
         a->lane++;
     a->piece_of = ARENA_NEW(arena, size_t, parts);
-    a->leader = ARENA_NEW(arena, uint32_t, parts);
-    a->blurred = ARENA_NEW(arena, bool, parts);
-    for (uint32_t i = 0; i < parts; i++) {
+    a->hanging = ARENA_NEW(arena, Hanging, parts);
+    a->bodies = ARENA_NEW(arena, size_t, parts);
+    for (size_t i = 0; i < parts; i++)
         a->piece_of[i] = SURFACE_FREE;
-        a->leader[i] = i;
-    }
     a->rims = arena_alloc(arena, edges, sizeof *a->rims);
     for (size_t i = 0; i < edges; i++)
         a->rims[i][0] = a->rims[i][1] = (RimEdge){.count = 1};
-    for (size_t i = 0; i < style->seam_count; i++)
+    a->seam_laps = ARENA_NEW(arena, size_t, style->seam_count + 1);
+    for (size_t i = 0; i < style->seam_count; i++) {
         lay_seam(a, &style->seams[i]);
-    for (size_t i = 0; i < a->lap_count; i++)
-        for (int k = 0; k < 2; k++) {
-            cut_at(a, a->laps[i].edge[k], a->laps[i].from[k]);
-            cut_at(a, a->laps[i].edge[k], a->laps[i].to[k]);
-        }
+        a->seam_laps[i + 1] = a->lap_count;
+    }
+    cut_edges(a);
     make_rims(a);
+    a->met = ARENA_NEW(arena, bool, a->surface->piece_count);
+    hang_apart(a);
     return a;
 }
 
@@ -287,16 +360,24 @@ Assembly *assembly_new(Arena *arena, const Style *style, const Columns *columns)
 
 static uint32_t leader_of(const Assembly *a, uint32_t part)
 {
-    while (a->leader[part] != part)
-        part = a->leader[part];
+    while (a->hanging[part].leader != part)
+        part = a->hanging[part].leader;
     return part;
 }
 
+/* The fewer go under the more, so that leaders stay near. */
 static void hang(Assembly *a, uint32_t part, uint32_t other)
 {
     uint32_t one = leader_of(a, part), two = leader_of(a, other);
-    a->blurred[two] |= a->blurred[one];
-    a->leader[one] = two;
+    if (one == two)
+        return;
+    uint32_t under = a->hanging[one].count < a->hanging[two].count ? one : two;
+    uint32_t over = under == one ? two : one;
+    a->hanging[under].leader = over;
+    a->hanging[over].count += a->hanging[under].count;
+    a->hanging[over].free += a->hanging[under].free;
+    a->hanging[over].blurred |= a->hanging[under].blurred;
+    a->hanging[over].rimless |= a->hanging[under].rimless;
 }
 
 static bool has_rim(const Assembly *a, uint32_t part)
@@ -331,12 +412,17 @@ static size_t stretch_at(const RimEdge *rim, size_t i)
 static size_t stretches_between(const RimEdge *rim, double from, double to, size_t *first)
 {
     const double hair = 1e-9;
-    size_t count = 0;
-    for (size_t i = 0; i < rim->count; i++) {
-        double begin = i > 0 ? rim->cuts[i - 1] : 0, end = i + 1 < rim->count ? rim->cuts[i] : 1;
-        if (begin >= from - hair && end <= to + hair && count++ == 0)
-            *first = i;
+    size_t count = 0, low = 0, high = rim->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (stretch_begin(rim, middle) >= from - hair)
+            high = middle;
+        else
+            low = middle + 1;
     }
+    *first = low;
+    while (low + count < rim->count && stretch_end(rim, low + count) <= to + hair)
+        count++;
     return count;
 }
 
@@ -360,34 +446,47 @@ static bool join_lap(Assembly *a, const Lap *lap)
 
 static void take_edges(Assembly *a, const SeamSide *side)
 {
-    for (size_t i = 0; i < side->count; i++)
-        half_of(a, side->edges[i]->index)->taken = true;
+    for (size_t i = 0; i < side->count; i++) {
+        RimEdge *half = half_of(a, side->edges[i]->index);
+        if (half == a->rims[side->edges[i]->index] && !half->taken)
+            a->hanging[leader_of(a, side->edges[i]->owner->index)].free--;
+        half->taken = true;
+    }
 }
 
 static bool follow_laps(Assembly *a, const Seam *seam)
 {
-    size_t laps = 0, followed = 0;
-    for (size_t i = 0; i < a->lap_count; i++)
-        if (a->laps[i].seam == seam) {
-            laps++;
-            followed += join_lap(a, &a->laps[i]);
-        }
-    return laps > 0 && followed == laps;
+    size_t number = (size_t)(seam - a->style->seams), followed = 0;
+    size_t first = a->seam_laps[number], past = a->seam_laps[number + 1];
+    for (size_t i = first; i < past; i++)
+        followed += join_lap(a, &a->laps[i]);
+    return past > first && followed == past - first;
+}
+
+/* The body of its rim. */
+static size_t body_of(const Assembly *a, uint32_t part)
+{
+    return has_rim(a, part) ? surface_leader(a->surface, a->piece_of[part]) : BODIES;
 }
 
 /* Do the parts of both sides hang together by edges, and if so by rims alone? */
 static Known hang_together(const Assembly *a, const SeamSide *one, const SeamSide *other)
 {
     Known together = KNOWN_NO;
-    for (size_t i = 0; i < one->count; i++)
-        for (size_t k = 0; k < other->count; k++) {
-            uint32_t first = part_on(one, i)->index, second = part_on(other, k)->index;
-            if (leader_of(a, first) != leader_of(a, second))
-                continue;
-            bool rims = has_rim(a, first) && has_rim(a, second) &&
-                        surface_together(a->surface, a->piece_of[first], a->piece_of[second]);
+    for (size_t i = 0; i < one->count; i++) {
+        uint32_t part = part_on(one, i)->index;
+        size_t *of_one = &a->bodies[leader_of(a, part)], body = body_of(a, part);
+        *of_one = *of_one == NO_BODY || *of_one == body ? body : BODIES;
+    }
+    for (size_t i = 0; i < other->count; i++) {
+        uint32_t part = part_on(other, i)->index;
+        size_t of_one = a->bodies[leader_of(a, part)];
+        bool rims = of_one != BODIES && of_one == body_of(a, part);
+        if (of_one != NO_BODY)
             together = rims && together != KNOWN_UNKNOWN ? KNOWN_YES : KNOWN_UNKNOWN;
-        }
+    }
+    for (size_t i = 0; i < one->count; i++)
+        a->bodies[leader_of(a, part_on(one, i)->index)] = NO_BODY;
     return together;
 }
 
@@ -409,7 +508,7 @@ static void join_sides(Assembly *a, const Seam *seam, const SeamSide *one, const
         hang(a, part_on(other, i)->index, into);
     for (size_t i = 0; i < one->count; i++)
         hang(a, part_on(one, i)->index, into);
-    a->blurred[leader_of(a, into)] |=
+    a->hanging[leader_of(a, into)].blurred |=
         together == KNOWN_UNKNOWN || (!followed && (rims || together == KNOWN_YES));
 }
 
@@ -435,49 +534,40 @@ static void add_body(Bodies *bodies, const Body *body)
     bodies->any = true;
 }
 
-/* Is a part without a rim among those that the part hangs together with? Then nobody knows
- * how long an opening is. */
-static bool any_rimless(const Assembly *a, uint32_t part)
+/* Is it the first part met that has a rim in its body? */
+static bool meets(const Assembly *a, uint32_t part)
 {
-    for (uint32_t i = 0; i < a->style->lists[SUBJECT_PART].count; i++)
-        if (!has_rim(a, i) && leader_of(a, i) == leader_of(a, part))
-            return true;
-    return false;
+    if (!has_rim(a, part))
+        return false;
+    bool *met = &a->met[body_of(a, part)], first = !*met;
+    *met = true;
+    return first;
 }
 
-/* Is there an edge that no seam has taken among the parts that this one hangs together with? */
-static bool any_free_edge(const Assembly *a, uint32_t part)
+static void add_part(const Assembly *a, Bodies *bodies, uint32_t part)
 {
-    const RecordList *edges = &a->style->lists[SUBJECT_EDGE];
-    for (size_t i = 0; i < edges->count; i++)
-        if (!a->rims[i][0].taken &&
-            leader_of(a, edges->items[i]->owner->index) == leader_of(a, part))
-            return true;
-    return false;
+    const Hanging *hanging = &a->hanging[leader_of(a, part)];
+    bodies->blurred |= hanging->blurred;
+    bodies->rimless |= hanging->rimless;
+    bodies->perhaps_shut |= !has_rim(a, part) && hanging->free == 0;
+    if (meets(a, part)) {
+        Body body = surface_body(a->surface, a->piece_of[part]);
+        add_body(bodies, &body);
+    }
 }
 
 static Bodies bodies_of(const Assembly *a, const Seam *seam)
 {
     Bodies bodies = {.flat = KNOWN_YES, .shapes = 1, .blurred = a->open};
-    Arena scratch = {0};
-    size_t count = 0, *seen = ARENA_NEW(&scratch, size_t, a->style->lists[SUBJECT_PART].count);
+    for (size_t side = 0; side < seam->side_count; side++)
+        for (size_t i = 0; i < parts_on(&seam->sides[side]); i++)
+            add_part(a, &bodies, part_on(&seam->sides[side], i)->index);
     for (size_t side = 0; side < seam->side_count; side++)
         for (size_t i = 0; i < parts_on(&seam->sides[side]); i++) {
             uint32_t part = part_on(&seam->sides[side], i)->index;
-            size_t piece = a->piece_of[part];
-            bool again = piece == SURFACE_FREE;
-            bodies.blurred |= a->blurred[leader_of(a, part)];
-            bodies.rimless |= any_rimless(a, part);
-            bodies.perhaps_shut |= piece == SURFACE_FREE && !any_free_edge(a, part);
-            for (size_t k = 0; k < count && !again; k++)
-                again = surface_together(a->surface, seen[k], piece);
-            if (again)
-                continue;
-            seen[count++] = piece;
-            Body body = surface_body(a->surface, piece);
-            add_body(&bodies, &body);
+            if (has_rim(a, part))
+                a->met[body_of(a, part)] = false;
         }
-    arena_free(&scratch);
     return bodies;
 }
 
@@ -533,18 +623,12 @@ Sewing assembly_try(const Assembly *assembly, const Seam *seam)
 {
     Arena scratch = {0};
     Assembly a = *assembly;
-    Surface surface = *a.surface;
     size_t parts = a.style->lists[SUBJECT_PART].count, edges = a.style->lists[SUBJECT_EDGE].count;
     a.arena = &scratch;
-    a.surface = &surface;
-    surface.stretches = ARENA_NEW(&scratch, RimStretch, surface.stretch_count + 1);
-    a.leader = ARENA_NEW(&scratch, uint32_t, parts + 1);
-    a.blurred = ARENA_NEW(&scratch, bool, parts + 1);
+    a.surface = surface_copy(&scratch, assembly->surface);
+    a.hanging = ARENA_NEW(&scratch, Hanging, parts + 1);
     a.rims = arena_alloc(&scratch, edges + 1, sizeof *a.rims);
-    memcpy(surface.stretches, assembly->surface->stretches,
-           surface.stretch_count * sizeof *surface.stretches);
-    memcpy(a.leader, assembly->leader, parts * sizeof *a.leader);
-    memcpy(a.blurred, assembly->blurred, parts * sizeof *a.blurred);
+    memcpy(a.hanging, assembly->hanging, parts * sizeof *a.hanging);
     memcpy(a.rims, assembly->rims, edges * sizeof *a.rims);
     Sewing sewing = assembly_sew(&a, seam);
     arena_free(&scratch);

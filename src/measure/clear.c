@@ -81,11 +81,12 @@ static Point curve_way(const Line *line, double at)
 }
 
 /* Holes beyond the end of their edge go on straight. */
-static Point hole_at(const HoleLine *line, size_t i)
+static Point hole_at(const Measuring *m, const HoleLine *line, size_t i)
 {
     const Line *edge = &line->edge->line;
-    double at = line->first + (i ? (double)i * line->spacing : 0);
-    double beyond = fmax(0, at - line_length(edge));
+    double written = line->first + (i ? (double)i * line->spacing : 0);
+    double at = laid_along_edge(m->style, line->edge, written);
+    double beyond = at - fmin(fmax(at, 0), line_length(edge));
     Point on = line_point(edge, at), way = curve_way(edge, at);
     return (Point){on.x + way.x * beyond - way.y * line->from_edge,
                    on.y + way.y * beyond + way.x * line->from_edge};
@@ -96,12 +97,14 @@ typedef struct PartRows {
     bool asked, unknown; /* unknown: one of them is not known to run anywhere */
     const Line **lines;
     size_t count, capacity;
+    uint64_t number; /* the same while their lines are */
 } PartRows;
 
 typedef struct Clearing {
     Measuring *m;
-    const Tri *tops; /* one an edge: is it a line that lies at the topline, and no fold? */
-    PartRows *rows;  /* one a size and part */
+    const Tri *tops;    /* one an edge: is it a line that lies at the topline, and no fold? */
+    PartRows *rows;     /* one a size and part */
+    uint64_t *toplines; /* one a size and sheet: a number, the same while they are; 0: not asked */
 } Clearing;
 
 static bool add_row(Measuring *m, PartRows *rows, const RowLineList *all, const Record *row,
@@ -117,6 +120,18 @@ static bool add_row(Measuring *m, PartRows *rows, const RowLineList *all, const 
     return known;
 }
 
+static uint64_t number_of_rows(const Measuring *m, const PartRows *rows)
+{
+    Arena arena = {0};
+    Key key = key_new(&arena, KEY_ROWS);
+    key_whole(&key, rows->unknown || m->seams_open);
+    for (size_t i = 0; i < rows->count; i++)
+        key_whole(&key, rows->lines[i]->number);
+    uint64_t number = held_number_of(m->held, key.words, key.count);
+    arena_free(&arena);
+    return number;
+}
+
 static const PartRows *rows_of(const Clearing *clearing, const LaidPart *part, uint32_t size)
 {
     Measuring *m = clearing->m;
@@ -127,6 +142,8 @@ static const PartRows *rows_of(const Clearing *clearing, const LaidPart *part, u
         for (size_t r = 0; seam_has_part(seam, part->part) && r < seam->rows.count; r++)
             rows->unknown |= !add_row(m, rows, &m->row_lines[size], seam->rows.items[r], part);
     }
+    if (!rows->asked)
+        rows->number = number_of_rows(m, rows);
     rows->asked = true;
     return rows;
 }
@@ -151,31 +168,23 @@ static double gap_of_holes(const Measuring *m, const void *what, const Line *row
 {
     const HoleLine *line = what;
     Nearest nearest;
-    (void)m;
     for (size_t i = 0; i < line->number; i++)
-        if (line_nearest(row, hole_at(line, i), fmax(least + line->rim, 0), &nearest))
+        if (line_nearest(row, hole_at(m, line, i), fmax(least + line->rim, 0), &nearest))
             least = fmin(least, nearest.distance - line->rim);
     return least;
 }
 
-/* The gap of two lines, if it is less than `least`. */
-static double gap_within(const Measuring *m, const Line *one, const Line *other, double least)
-{
-    Box a = line_box(one), b = line_box(other);
-    return box_gap2(&a, &b) >= least * least ? least : once_gap((Once){m->held, NULL}, one, other);
-}
-
 static double gap_of_end(const Measuring *m, const void *what, const Line *row, double least)
 {
-    return gap_within(m, what, row, least);
+    return once_gap((Once){m->held, NULL}, what, row, least);
 }
 
-static double cut_clear(const HoleLine *line)
+static double cut_clear(const Measuring *m, const HoleLine *line)
 {
     double least = INFINITY;
     Nearest nearest;
     for (size_t i = 0; i < line->number; i++)
-        if (line_nearest(&line->part->outline, hole_at(line, i), INFINITY, &nearest))
+        if (line_nearest(&line->part->outline, hole_at(m, line, i), INFINITY, &nearest))
             least = fmin(least, (nearest.left ? nearest.distance : -nearest.distance) - line->rim);
     return least;
 }
@@ -198,7 +207,7 @@ static void fill_hole(const Clearing *clearing, const Record *hole)
             known ? least_of_rows(clearing, line.part, size, gap_of_holes, &line, NOTHING_NEAR_MM)
                   : NAN;
         rows[size] = drawn_span(m, row);
-        cuts[size] = drawn_span(m, known ? cut_clear(&line) : NAN);
+        cuts[size] = drawn_span(m, known ? cut_clear(m, &line) : NAN);
     }
     drawn_put(m, HOLE_ROW_CLEAR, hole->index, rows, "to the nearest row as drawn", true);
     drawn_put(m, HOLE_CUT_CLEAR, hole->index, cuts, "to the line of the part as drawn", true);
@@ -342,10 +351,10 @@ static void clear_of_toplines(const Clearing *clearing, const Line *end, const L
             Tri topline = clearing->tops[edge->edge->index];
             if (topline != TRI_NO)
                 clear->topline =
-                    lesser(clear->topline,
-                           topline == TRI_UNKNOWN
-                               ? NAN
-                               : gap_within(clearing->m, end, &edge->line, clear->topline));
+                    lesser(clear->topline, topline == TRI_UNKNOWN
+                                               ? NAN
+                                               : once_gap((Once){clearing->m->held, NULL}, end,
+                                                          &edge->line, clear->topline));
         }
 }
 
@@ -359,11 +368,10 @@ static bool insets_known(const Backing *backing, const LaidPart *part)
     return true;
 }
 
-static void clear_of_part(const Clearing *clearing, const Backing *backing, const LaidPart *part,
+static void clear_of_part(const Clearing *clearing, const LaidPart *part, const double *insets,
                           uint32_t size, Clear *clear)
 {
     Measuring *m = clearing->m;
-    const double *insets = insets_of(&m->scratch, backing, part);
     for (size_t i = 0; i < part->edge_count; i++) {
         if (!(insets[i] > 0))
             continue;
@@ -377,6 +385,61 @@ static void clear_of_part(const Clearing *clearing, const Backing *backing, cons
     }
 }
 
+/* ---- The same again ---- */
+
+static uint64_t number_of_toplines(const Clearing *clearing, const Lay *lay, const Sheet *sheet)
+{
+    Arena arena = {0};
+    Key key = key_new(&arena, KEY_TOPS);
+    for (size_t p = 0; p < lay->count; p++)
+        for (size_t i = 0; lay->parts[p].sheet == sheet && i < lay->parts[p].edge_count; i++) {
+            const LaidEdge *edge = &lay->parts[p].edges[i];
+            if (clearing->tops[edge->edge->index] == TRI_NO)
+                continue;
+            key_whole(&key, clearing->tops[edge->edge->index]);
+            key_whole(&key, edge->line.number);
+        }
+    uint64_t number = held_number_of(clearing->m->held, key.words, key.count);
+    arena_free(&arena);
+    return number;
+}
+
+static uint64_t toplines_of(const Clearing *clearing, const Sheet *sheet, uint32_t size)
+{
+    const Measuring *m = clearing->m;
+    size_t index = (size_t)(sheet - m->style->sheets);
+    uint64_t *number = &clearing->toplines[size * m->style->sheet_count + index];
+    if (!*number)
+        *number = number_of_toplines(clearing, m->lays[size], sheet);
+    return *number;
+}
+
+/* Starts with what the parts before it have left. */
+static void clear_of_part_once(const Clearing *clearing, const Backing *backing,
+                               const LaidPart *part, uint32_t size, Clear *clear)
+{
+    Measuring *m = clearing->m;
+    Arena arena = {0};
+    Key key = key_new(&arena, KEY_CLEAR);
+    const double *insets = insets_of(&arena, backing, part);
+    key_whole(&key, part->shape);
+    key_whole(&key, rows_of(clearing, part, size)->number);
+    key_whole(&key, toplines_of(clearing, part->sheet, size));
+    key_number(&key, clear->row);
+    key_number(&key, clear->topline);
+    for (size_t i = 0; i < part->edge_count; i++)
+        key_number(&key, insets[i]);
+    const Clear *found = held_find(m->held, key.words, key.count);
+    if (!found) {
+        clear_of_part(clearing, part, insets, size, clear);
+        Clear *kept = held_keep(m->held, key.words, key.count, sizeof *kept);
+        *kept = *clear;
+        found = kept;
+    }
+    *clear = *found;
+    arena_free(&arena);
+}
+
 /* False where some part it backs is not drawn, or does not say where it ends. */
 static bool clear_of(const Clearing *clearing, const Backing *backing, uint32_t size, Clear *clear)
 {
@@ -386,7 +449,7 @@ static bool clear_of(const Clearing *clearing, const Backing *backing, uint32_t 
         const LaidPart *part = lay->of_part[backing->backed[k]->index];
         if (!part || !part->sheet || !insets_known(backing, part))
             return false;
-        clear_of_part(clearing, backing, part, size, clear);
+        clear_of_part_once(clearing, backing, part, size, clear);
     }
     return lay && !backing->backed_unknown;
 }
@@ -427,8 +490,9 @@ static void fill_drawn(Measuring *m, const Record *part)
 void clear_fill(Measuring *m)
 {
     const RecordList *holes = values_list(m, SUBJECT_HOLE), *parts = values_list(m, SUBJECT_PART);
-    const Clearing clearing = {m, tops_of(m),
-                               ARENA_NEW(&m->scratch, PartRows, m->size_count * parts->count)};
+    const Clearing clearing = {
+        m, tops_of(m), ARENA_NEW(&m->scratch, PartRows, m->size_count * parts->count),
+        ARENA_NEW(&m->scratch, uint64_t, m->size_count * m->style->sheet_count)};
     for (size_t i = 0; i < holes->count; i++)
         fill_hole(&clearing, holes->items[i]);
     for (size_t i = 0; i < parts->count; i++)

@@ -176,12 +176,16 @@ static void fill_edge(Measuring *m, const Record *edge)
 
 /* ---- Bends ---- */
 
-/* bends_radius_stretched(), by all that a bend says. */
-static double radius_once(const Measuring *m, uint64_t path_number, const Path *path,
-                          const Bend *bend, Matrix matrix)
+static const Path *path_of(const DrawnLine *line)
 {
-    const KeyWord key[] = {{KEY_RADIUS},
-                           {path_number},
+    return &line->part->outline.edges[line->place].path;
+}
+
+/* By all that a bend says. */
+static uint64_t bend_number(const Measuring *m, uint64_t path, const Bend *bend)
+{
+    const KeyWord key[] = {{KEY_BEND},
+                           {path},
                            {bend->from.piece},
                            {.number = bend->from.t},
                            {bend->to.piece},
@@ -193,33 +197,39 @@ static double radius_once(const Measuring *m, uint64_t path_number, const Path *
                            {.number = bend->turn},
                            {.number = bend->arc},
                            {.number = bend->at},
-                           {(uint64_t)bend->left * 2 + bend->corner},
-                           {.number = matrix.a},
-                           {.number = matrix.b},
-                           {.number = matrix.c},
-                           {.number = matrix.d}};
-    const size_t words = sizeof key / sizeof key[0];
-    const double *found = held_find(m->held, key, words);
-    if (found)
-        return *found;
-    double radius = bends_radius_stretched(path, bend, matrix);
-    *(double *)held_keep(m->held, key, words, sizeof radius) = radius;
-    return radius;
+                           {(uint64_t)bend->left * 2 + bend->corner}};
+    return held_number_of(m->held, key, sizeof key / sizeof key[0]);
 }
 
-static double radius_in(const Measuring *m, const DrawnLine *line, const Record *edge,
-                        const Bend *bend, uint32_t lane)
+const Bend *drawn_bend(const Measuring *m, const DrawnLine *line, const Record *bend, Matrix matrix)
+{
+    const KeyWord key[] = {{KEY_RADIUS},         {m->bends[bend->index]}, {.number = matrix.a},
+                           {.number = matrix.b}, {.number = matrix.c},    {.number = matrix.d}};
+    const size_t words = sizeof key / sizeof key[0];
+    const Bend *found = held_find(m->held, key, words);
+    if (found)
+        return found;
+    Bend *kept = held_keep(m->held, key, words, sizeof *kept);
+    *kept = bends_stretched(path_of(line), m->style->bends[bend->index], matrix);
+    return kept;
+}
+
+bool drawn_stretch(const Measuring *m, const DrawnLine *line, uint32_t lane, Matrix *matrix)
 {
     const Sheet *sheet = line->part->sheet;
     double along = sheet && sheet->along_known ? sheet->along : NAN;
-    Stretch2 stretch = {m->lanes[lane].along, m->lanes[lane].across};
     const Lay *lay = m->lays[lane_size(m, lane)];
-    if (!lay || !lay->of_part[line->part->part->index])
+    *matrix = stretch_matrix((Stretch2){m->lanes[lane].along, m->lanes[lane].across}, along);
+    return lay && lay->of_part[line->part->part->index];
+}
+
+static double radius_in(const Measuring *m, const DrawnLine *line, const Record *bend,
+                        uint32_t lane)
+{
+    Matrix matrix;
+    if (!drawn_stretch(m, line, lane, &matrix))
         return NAN;
-    double radius =
-        radius_once(m, m->paths[edge->index], &line->part->outline.edges[line->place].path, bend,
-                    stretch_matrix(stretch, along));
-    return drawing_rounded(fmin(radius, BEND_RADIUS_MOST_MM));
+    return drawing_rounded(fmin(drawn_bend(m, line, bend, matrix)->radius, BEND_RADIUS_MOST_MM));
 }
 
 /* A drawn bend is measured again on the stretched line, once a size. */
@@ -229,12 +239,13 @@ static void fill_bend(Measuring *m, const Record *record, const Bend *bend)
     Column *arc = &m->columns->fields[BEND_ARC];
     uint32_t index = record->index;
     Span base = cell_get(m, BEND_RADIUS, (int32_t)index, m->base_lane);
+    m->bends[index] = bend_number(m, m->paths[record->owner->index], bend);
     double *radii = ARENA_NEW(&m->scratch, double, m->size_count);
     for (uint32_t lane = 0; lane < m->columns->lane_count; lane++) {
         uint32_t size = lane_size(m, lane);
         bool scales = !m->lanes[lane].base && lane_scales_radius(m, index, lane);
         if (scales && !bend->corner && radii[size] == 0)
-            radii[size] = radius_in(m, line, record->owner, bend, lane);
+            radii[size] = radius_in(m, line, record, lane);
         if (scales && !bend->corner && m->columns->fields[BEND_RADIUS].stride > 1)
             cell_put(m, BEND_RADIUS, index, lane, span_shift(base, radii[size] - base.nominal));
         if (scales || m->lanes[lane].base || arc->stride > 1)
@@ -249,6 +260,7 @@ static void fill_bend(Measuring *m, const Record *record, const Bend *bend)
 void drawn_fill(Measuring *m)
 {
     const RecordList *edges = values_list(m, SUBJECT_EDGE), *bends = values_list(m, SUBJECT_BEND);
+    m->bends = ARENA_NEW(&m->scratch, uint64_t, bends->count);
     for (size_t i = 0; i < edges->count; i++)
         fill_edge(m, edges->items[i]);
     for (size_t i = 0; m->style->drawn_count && i < bends->count; i++)

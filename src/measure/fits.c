@@ -148,8 +148,8 @@ static double overlap_on(Measuring *m, const Lay *lay, const SeamSide *under, co
         return 0;
     for (size_t i = 0; i < under->count; i++)
         if (under->edges[i]->owner == below->part)
-            least = fmin(least, once_gap(once_in(m, &m->scratch), line,
-                                         &lay->of_edge[under->edges[i]->index]->line));
+            least = once_gap(once_in(m, &m->scratch), line,
+                             &lay->of_edge[under->edges[i]->index]->line, least);
     return least;
 }
 

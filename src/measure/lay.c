@@ -352,6 +352,11 @@ Lay *lay_out(Arena *arena, const Style *style, Stretch2 stretch, const double *s
     return lay_out_once((Once){NULL, arena}, style, stretch, strips, NULL);
 }
 
+double laid_along_edge(const Style *style, const LaidEdge *edge, double written)
+{
+    return style->lines[edge->edge->index].mirrored ? line_length(&edge->line) - written : written;
+}
+
 static bool box_holds(Box box, Point place, double margin)
 {
     return place.x >= box.least.x - margin && place.x <= box.most.x + margin &&

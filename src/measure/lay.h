@@ -58,6 +58,10 @@ Matrix stretch_matrix(Stretch2 stretch, double along);
  * (an underlay's allowance; 0 elsewhere; NaN: not known). NULL where a ratio is
  * not known. Owned by the arena. */
 Lay *lay_out(Arena *arena, const Style *style, Stretch2 stretch, const double *strips);
+/* A length that is written along an edge, as mm along its line: beyond an end where it is
+ * below 0 or above the line's length. On a mirrored edge it counts from where it does on
+ * the edge that is mirrored. */
+double laid_along_edge(const Style *style, const LaidEdge *edge, double written);
 /* Is the place on the part, or within `tolerance` mm of its line? */
 bool laid_covers(const LaidPart *part, Point place, double tolerance);
 /* Does most of the line lie on the part; within `within` mm of the other line? */

@@ -24,7 +24,8 @@ typedef struct Pair {
     double apart;
 } Pair;
 
-/* Rises at least as high over at most the same distance, whatever layers share. */
+/* Rises at least as high over at most the same distance, nominally and at the most: upper
+ * bounds are taken as if layers that both share were not the same. */
 static bool pair_covers(const Pair *big, const Pair *small, size_t colourways)
 {
     const double hair = 1e-9; /* what rounding leaves is no step */
@@ -169,14 +170,17 @@ static void list_beside(const Walker *w, PlySet *list)
     const Track *lead = &w->sides[w->lead];
     for (size_t i = 0; i < w->walk.lay->count; i++) {
         const LaidPart *part = &w->walk.lay->parts[i];
-        Draft draft = {
-            .part = part->part, .row = w->walk.row, .cut = CUT_NONE, .layers = 1, .gap = INFINITY};
+        Draft draft = {.part = part->part,
+                       .row = w->walk.row,
+                       .cut = CUT_NONE,
+                       .layers = 1,
+                       .gap = 2 * BESIDE_MOST_MM};
         if (!w->walk.joined[part->part->index] || lists(list, &draft))
             continue;
         for (size_t k = 0; k < lead->count; k++)
             if (part->sheet && part->sheet == lead->legs[k].part->sheet)
-                draft.gap = fmin(draft.gap, once_gap(once_in(w->walk.m, w->walk.arena),
-                                                     &lead->legs[k].line, &part->outline));
+                draft.gap = once_gap(once_in(w->walk.m, w->walk.arena), &lead->legs[k].line,
+                                     &part->outline, draft.gap);
         if (draft.gap > 0 && draft.gap <= BESIDE_MOST_MM)
             set_add(w->walk.m, list, draft);
     }
@@ -200,12 +204,12 @@ static const KeptDraft *put_drafts(KeptDraft **at, const PlySet *set)
     return first;
 }
 
-static const KeptRow *keep_row(const Walker *w, const Key *key, const RowWalk *walk,
-                               const PlySet *high, const PlySet *all)
+static const KeptRow *keep_row(const Walker *w, const KeyWord *key, size_t words,
+                               const RowWalk *walk, const PlySet *high, const PlySet *all)
 {
     size_t colourways = w->walk.m->style->colourway_count, steps = walk->steps.count;
     KeptRow *row =
-        held_keep(w->walk.m->held, key->words, key->count,
+        held_keep(w->walk.m->held, key, words,
                   sizeof *row + (high->count + all->count) * sizeof(KeptDraft) +
                       steps * sizeof(StepDraft) + (steps + 1) * colourways * sizeof(Span));
     KeptDraft *drafts = (KeptDraft *)(row + 1);
@@ -236,38 +240,73 @@ static void add_thickness(const Walker *w, Key *key, const Near *near)
         key_whole(key, w->walk.met[near->edges[i]->edge->index].thickness);
 }
 
+static void add_row(const Walker *w, Key *key)
+{
+    const Measuring *m = w->walk.m;
+    key_number(key, m->house->row);
+    key_number(key, m->house->line);
+    if (!w->walk.row)
+        return;
+    int32_t row = (int32_t)w->walk.row->index;
+    key_whole(key, cell_assumed(m, ROW_FROM_EDGE, row));
+    for (uint32_t lane = 0; lane < lanes_distinct(m, ROW_FROM_EDGE); lane++) {
+        Span from_edge = cell_get(m, ROW_FROM_EDGE, row, lane);
+        key_number(key, from_edge.nominal);
+        key_number(key, from_edge.lo);
+        key_number(key, from_edge.hi);
+    }
+}
+
 /* All that thicknesses are worked out from, beside where the layers lie. */
 static Key thickness_key(const Walker *w, KeyOf of)
 {
-    const Measuring *m = w->walk.m;
     Key key = key_new(w->walk.arena, of);
     key_whole(&key, w->number);
-    key_number(&key, m->house->row);
-    key_number(&key, m->house->line);
+    add_row(w, &key);
     for (size_t side = 0; side < w->walk.seam->side_count; side++)
         for (size_t i = 0; i < w->sides[side].count; i++)
             for (size_t k = 0; k < w->sides[side].legs[i].near_count; k++)
                 add_thickness(w, &key, &w->sides[side].legs[i].near[k]);
-    if (!w->walk.row)
-        return key;
-    int32_t row = (int32_t)w->walk.row->index;
-    key_whole(&key, cell_assumed(m, ROW_FROM_EDGE, row));
-    for (uint32_t lane = 0; lane < lanes_distinct(m, ROW_FROM_EDGE); lane++) {
-        Span from_edge = cell_get(m, ROW_FROM_EDGE, row, lane);
-        key_number(&key, from_edge.nominal);
-        key_number(&key, from_edge.lo);
-        key_number(&key, from_edge.hi);
-    }
     return key;
 }
 
-static const KeptRow *walk_row(Walker *w)
+static uint64_t row_number(const Walker *w)
 {
-    Key key = thickness_key(w, KEY_ROW);
-    const KeptRow *kept = held_find(w->walk.m->held, key.words, key.count);
+    Key key = thickness_key(w, KEY_ROW_MET);
+    return held_number_of(w->walk.m->held, key.words, key.count);
+}
+
+/* The number of the row, by all parts and edges there are: then nobody needs to look which
+ * of them it can meet. `world` and `stage` are numbers of those. */
+static uint64_t row_number_once(Walker *w, uint64_t world, uint64_t stage, bool *looked)
+{
+    Held *held = w->walk.m->held;
+    Key key = key_new(w->walk.arena, KEY_ROW_ASKED);
+    key_whole(&key, world);
+    key_whole(&key, stage);
+    add_row(w, &key);
+    walk_key(w, &key);
+    const uint64_t *found = held_find(held, key.words, key.count);
+    if (found)
+        return *found;
+    walk_look(w);
+    *looked = true;
+    uint64_t number = row_number(w);
+    *(uint64_t *)held_keep(held, key.words, key.count, sizeof number) = number;
+    return number;
+}
+
+static const KeptRow *walk_row(Walker *w, uint64_t world, uint64_t stage)
+{
+    bool looked = false;
+    const KeyWord key[] = {{KEY_ROW}, {row_number_once(w, world, stage, &looked)}};
+    const size_t words = sizeof key / sizeof key[0];
+    const KeptRow *kept = held_find(w->walk.m->held, key, words);
     if (kept)
         return kept;
     PlySet high = {0}, all = {0};
+    if (!looked)
+        walk_look(w);
     RowWalk walk = {0};
     walk_go(w);
     if (w->count > 0)
@@ -277,7 +316,7 @@ static const KeptRow *walk_row(Walker *w)
             list_layers(w, &high, &w->stretches[i].begin);
         list_layers(w, &all, &w->stretches[i].begin);
     }
-    return keep_row(w, &key, &walk, &high, &all);
+    return keep_row(w, key, words, &walk, &high, &all);
 }
 
 static void list_kept(const Walker *w, PlySet *list, const KeptDraft *kept, size_t count)
@@ -305,6 +344,9 @@ struct Making {
     uint32_t *leader; /* by part: of the group of parts that are joined */
     bool *joined, *made;
     EdgeMet *met;          /* by edge, as the rows of the seam in work meet it */
+    uint64_t stage;        /* a number: the same while all parts and edges are met alike, and
+                              are as thick */
+    uint64_t *worlds;      /* by size: the same while all parts lie alike */
     bool *drawn_elsewhere; /* by part: lies where another part does */
     Tri *astray;           /* by sheet: may a joined part lie there without being drawn? */
     bool *astray_asked;    /* of those that are joined now */
@@ -475,8 +517,7 @@ static Tri walk_size(const Making *making, const Seam *seam, const Record *row, 
         walks = walks_here(making, &w);
     }
     if (walks == TRI_YES) {
-        walk_look(&w);
-        const KeptRow *kept = walk_row(&w);
+        const KeptRow *kept = walk_row(&w, making->worlds[size], making->stage);
         walks = kept->met ? TRI_YES : TRI_UNKNOWN;
         if (kept->met) {
             *result = kept->walk;
@@ -519,9 +560,47 @@ static void walk_seam_row(const Making *making, const Seam *seam, const Record *
     m->row_walks[row->index] = walks;
 }
 
+/* Where no lay is, nobody asks. */
+static uint64_t world_of(const Measuring *m, const Lay *lay)
+{
+    Arena arena = {0};
+    Key key = key_new(&arena, KEY_WORLD);
+    for (size_t i = 0; lay && i < lay->count; i++) {
+        const LaidPart *part = &lay->parts[i];
+        key_whole(&key, part->part->index);
+        key_whole(&key, part->shape);
+        key_whole(&key, part->other_half);
+        key_whole(&key, part->sheet ? (uint64_t)(part->sheet - m->style->sheets) : KEPT_NONE);
+    }
+    uint64_t number = held_number_of(m->held, key.words, key.count);
+    arena_free(&arena);
+    return number;
+}
+
+static uint64_t stage_of(const Making *making)
+{
+    const Measuring *m = making->m;
+    Arena arena = {0};
+    Key key = key_new(&arena, KEY_STAGE);
+    for (size_t i = 0; i < values_list(m, SUBJECT_PART)->count; i++) {
+        key_whole(&key, making->joined[i]);
+        key_whole(&key, m->part_reads[i]);
+        key_whole(&key, m->part_thickness[i]);
+    }
+    for (size_t i = 0; i < values_list(m, SUBJECT_EDGE)->count; i++) {
+        key_whole(&key, making->met[i].layers);
+        key_whole(&key, making->met[i].thickness);
+        key_number(&key, making->met[i].most);
+    }
+    uint64_t number = held_number_of(m->held, key.words, key.count);
+    arena_free(&arena);
+    return number;
+}
+
 static void make_seam(Making *making, const Seam *seam)
 {
     join_seam(making, seam);
+    making->stage = stage_of(making);
     for (size_t i = 0; i < seam->rows.count; i++)
         if (!seam->rows.items[i]->placeholder)
             walk_seam_row(making, seam, seam->rows.items[i]);
@@ -585,6 +664,9 @@ void making_measure(Measuring *m)
     Making making = making_new(m);
     making.met = meet_edges(m, making.made);
     read_parts(m);
+    making.worlds = ARENA_NEW(&m->scratch, uint64_t, m->size_count);
+    for (uint32_t size = 0; size < m->size_count; size++)
+        making.worlds[size] = world_of(m, m->lays[size]);
     for (size_t i = 0; i < style->order_count; i++)
         make_seam(&making, &style->seams[style->order[i]]);
     for (size_t i = 0; i < style->seam_count; i++)

@@ -1,6 +1,7 @@
 /* From a style and a factory to columns: the order in which everything is worked
  * out. For src/judge and tests. */
 #include <stdlib.h>
+#include <string.h>
 
 #include "measure/measuring.h"
 
@@ -39,6 +40,7 @@ static bool follows_lines(FieldId id)
     case PART_ROW_CLEAR:
     case PART_TOPLINE_CLEAR:
     case BEND_PAIR_OFF:
+    case BEND_CHORD_SHARE:
     case HOLE_ROW_CLEAR:
     case HOLE_CUT_CLEAR:
     case SEAM_MISFIT:
@@ -91,7 +93,7 @@ static Columns *columns_for(Measuring *m)
 
 static double *unknown_cells(Arena *arena, size_t count)
 {
-    double *cells = ARENA_NEW(arena, double, count);
+    double *cells = arena_alloc_unset(arena, count, sizeof *cells);
     for (size_t i = 0; i < count; i++)
         cells[i] = NAN;
     return cells;
@@ -128,8 +130,8 @@ static void fill_names(Measuring *m, Subject subject)
     for (size_t i = 0; i < list->count; i++) {
         const Record *record = list->items[i];
         const YamlNode *node = record->key ? record->key : record->node;
-        m->columns->names[subject][i] =
-            arena_printf(&m->columns->arena, "%s", record->path ? record->path : "");
+        const char *name = record->path ? record->path : "";
+        m->columns->names[subject][i] = arena_copy(&m->columns->arena, name, strlen(name));
         if (node)
             m->columns->places[subject][i] = yaml_where(node);
     }

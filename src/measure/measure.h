@@ -67,7 +67,8 @@ void measured_free(Measured *measured);
 
 /* What was measured for one style, kept for the next measuring of nearly the same, as
  * edits follow one another. It points into no style: those measured before may be gone.
- * What the two latest measurings did not ask for is dropped. */
+ * It grows to four times what one measuring needs; then what the two latest did not ask for
+ * is dropped. */
 typedef struct MeasureShelf MeasureShelf;
 MeasureShelf *measure_shelf_new(void);
 void measure_shelf_free(MeasureShelf *shelf);

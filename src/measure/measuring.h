@@ -134,6 +134,7 @@ struct Measuring {
     MeasureShelf *own;   /* of a measuring that was given none */
     Held *held;
     uint64_t *paths;     /* one an edge: the number of its path */
+    uint64_t *bends;     /* one a bend: the number of the bend and its path; 0: typed */
     LaneOf *lanes;
     JointList *joints;   /* one an edge */
     TapeList *tapes;     /* one an edge */
@@ -390,6 +391,11 @@ Span drawn_span(const Measuring *m, double value);
 uint32_t lane_size(const Measuring *m, uint32_t lane);
 /* Does the radius follow the size in this lane? */
 bool lane_scales_radius(const Measuring *m, uint32_t bend, uint32_t lane);
+/* How a drawn line is stretched in a lane; false where that is not known. */
+bool drawn_stretch(const Measuring *m, const DrawnLine *line, uint32_t lane, Matrix *matrix);
+/* A drawn bend as it is then. */
+const Bend *drawn_bend(const Measuring *m, const DrawnLine *line, const Record *bend,
+                       Matrix matrix);
 
 /* facets.c: how wide chords may be on bends that do not bend evenly. */
 void facets_fill(Measuring *m);

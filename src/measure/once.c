@@ -101,14 +101,17 @@ size_t once_levels(Once once, const Line *walk, const Line *line, double level, 
     return found->count;
 }
 
-double once_gap(Once once, const Line *one, const Line *other)
+double once_gap(Once once, const Line *one, const Line *other, double within)
 {
-    const KeyWord key[] = {{KEY_GAP}, {one->number}, {other->number}};
+    const KeyWord key[] = {{KEY_GAP}, {one->number}, {other->number}, {.number = within}};
+    Box a = line_box(one), b = line_box(other);
+    if (box_gap2(&a, &b) >= within * within)
+        return within;
     bool known = once.held && one->number && other->number;
     const double *found = known ? held_find(once.held, key, WORDS(key)) : NULL;
     if (found)
         return *found;
-    double gap = line_gap(one, other, NULL);
+    double gap = line_gap_within(one, other, within);
     if (known)
         *(double *)held_keep(once.held, key, WORDS(key), sizeof gap) = gap;
     return gap;

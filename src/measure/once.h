@@ -32,9 +32,9 @@ uint64_t once_points(Once once, const Line *line);
 uint64_t once_path(Once once, const Path *path);
 /* area_beside(); the pieces have numbers. */
 const Lines *once_beside(Once once, const Line *line, double distance);
-/* line_levels(), and line_gap() of which nobody asks where. */
+/* line_levels(), line_gap_within() */
 size_t once_levels(Once once, const Line *walk, const Line *line, double level, const double **at);
-double once_gap(Once once, const Line *one, const Line *other);
+double once_gap(Once once, const Line *one, const Line *other, double within);
 /* line_may_near() */
 bool once_may_near(Once once, const Line *one, const Line *other, double within);
 

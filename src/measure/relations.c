@@ -238,6 +238,19 @@ static int32_t owner_of(const Measuring *m, const Record *record, Subject to)
     return index_of(record);
 }
 
+/* Sizes do not change what a part is cut from: the lanes to work out. */
+static uint32_t lanes_of(const Measuring *m, const OneColumn *one)
+{
+    uint32_t colourways = (uint32_t)m->style->colourway_count;
+    return one->stride < colourways ? one->stride : colourways;
+}
+
+static void repeat_lanes(int32_t *index, uint32_t distinct, uint32_t stride)
+{
+    for (uint32_t lane = distinct; lane < stride; lane++)
+        index[lane] = index[lane - distinct];
+}
+
 static int32_t one_of(const Measuring *m, const Record *record, Subject to, uint32_t lane)
 {
     if (record->subject == SUBJECT_HOLE && to == SUBJECT_PART)
@@ -253,18 +266,25 @@ static void fill_one(Measuring *m, const Relation *relation)
 {
     OneColumn *one = &m->columns->ones[relation_index(relation)];
     const RecordList *list = values_list(m, relation->from);
-    for (size_t i = 0; i < list->count; i++)
-        for (uint32_t lane = 0; lane < one->stride; lane++)
-            one->index[i * one->stride + lane] = one_of(m, list->items[i], relation->to, lane);
+    uint32_t distinct = lanes_of(m, one);
+    for (size_t i = 0; i < list->count; i++) {
+        int32_t *index = &one->index[i * one->stride];
+        for (uint32_t lane = 0; lane < distinct; lane++)
+            index[lane] = one_of(m, list->items[i], relation->to, lane);
+        repeat_lanes(index, distinct, one->stride);
+    }
 }
 
 static void fill_plies_of(Measuring *m, OneColumn *one, Subject to, const PlySet *set)
 {
-    for (size_t i = 0; i < set->count; i++)
-        for (uint32_t lane = 0; lane < one->stride; lane++)
-            one->index[(set->first + i) * one->stride + lane] =
-                to == SUBJECT_MATERIAL ? part_material(m, set->items[i].part, lane)
-                                       : index_of(set->items[i].part);
+    uint32_t distinct = lanes_of(m, one);
+    for (size_t i = 0; i < set->count; i++) {
+        const Record *part = set->items[i].part;
+        int32_t *index = &one->index[(set->first + i) * one->stride];
+        for (uint32_t lane = 0; lane < distinct; lane++)
+            index[lane] = to == SUBJECT_MATERIAL ? part_material(m, part, lane) : index_of(part);
+        repeat_lanes(index, distinct, one->stride);
+    }
 }
 
 static void fill_from_plies(Measuring *m, const Relation *relation)

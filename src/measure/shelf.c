@@ -13,11 +13,15 @@ typedef struct Entry {
     max_align_t bytes[]; /* the key, then the value */
 } Entry;
 
-enum { LATEST = 2, BUCKETS_FIRST = 1024 };
+/* What follows from much is found without asking for what that follows from, which may be
+ * asked for again by the next edit: nothing is dropped before there is TIMES_MOST as much as
+ * one measuring ever asked for. */
+enum { LATEST = 2, TIMES_MOST = 4, BUCKETS_FIRST = 1024 };
 
 struct MeasureShelf {
     Entry **buckets;
     size_t bucket_count, entry_count;
+    size_t most; /* entries that one measuring asked for */
     uint64_t numbers;
     Held *latest[LATEST]; /* the newest first */
 };
@@ -39,7 +43,7 @@ void key_widen(Key *key)
 Key key_new(Arena *arena, KeyOf of)
 {
     Key key = {.arena = arena, .capacity = 64};
-    key.words = ARENA_NEW(arena, KeyWord, key.capacity);
+    key.words = arena_alloc_unset(arena, key.capacity, sizeof *key.words);
     key_whole(&key, of);
     return key;
 }
@@ -96,14 +100,20 @@ static void widen(MeasureShelf *shelf)
     free(old);
 }
 
-static void drop(MeasureShelf *shelf, Entry *entry)
+/* All that nobody holds. */
+static void drop_unheld(MeasureShelf *shelf)
 {
-    Entry **at = bucket_of(shelf, entry->hash);
-    while (*at != entry)
-        at = &(*at)->next;
-    *at = entry->next;
-    shelf->entry_count--;
-    free(entry);
+    for (size_t i = 0; i < shelf->bucket_count; i++)
+        for (Entry **at = &shelf->buckets[i]; *at;) {
+            Entry *entry = *at;
+            if (entry->holds > 0) {
+                at = &entry->next;
+                continue;
+            }
+            *at = entry->next;
+            shelf->entry_count--;
+            free(entry);
+        }
 }
 
 static void take_hold(Held *held, Entry *entry)
@@ -180,8 +190,7 @@ void held_free(Held *held)
         Entry *entry = held->items[i];
         if (entry->last == held)
             entry->last = NULL;
-        if (--entry->holds == 0)
-            drop(held->shelf, entry);
+        entry->holds--;
     }
     free(held->items);
     free(held);
@@ -195,6 +204,9 @@ void held_settle(Held *held)
     shelf->latest[0] = held;
     held->users++;
     held_free(oldest);
+    shelf->most = held->count > shelf->most ? held->count : shelf->most;
+    if (shelf->entry_count > TIMES_MOST * shelf->most)
+        drop_unheld(shelf);
 }
 
 /* ---- The shelf ---- */
@@ -212,6 +224,7 @@ void measure_shelf_free(MeasureShelf *shelf)
         return;
     for (int i = 0; i < LATEST; i++)
         held_free(shelf->latest[i]);
+    drop_unheld(shelf);
     free(shelf->buckets);
     free(shelf);
 }

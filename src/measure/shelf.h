@@ -12,11 +12,12 @@
 
 #include "measure/measure.h"
 
-/* What one measuring found or kept: it stays as long as this does, or as long as
+/* What one measuring found or kept: it stays at least as long as this does, or as long as
  * another measuring holds it. */
 typedef struct Held Held;
 
-/* A measuring begins, and is done: then the shelf lets go of all but the two latest. */
+/* A measuring begins, and is done: then the shelf lets go of all but the two latest, and
+ * where it has grown too large of what nobody holds. */
 Held *held_new(MeasureShelf *shelf);
 void held_settle(Held *held);
 void held_free(Held *held);
@@ -27,13 +28,18 @@ typedef enum KeyOf {
     KEY_PATH,
     KEY_SHAPE,
     KEY_HALF,
+    KEY_BEND,
     KEY_RADIUS,
+    KEY_CHORD,
     KEY_BESIDE,
     KEY_LEG,
     KEY_LAP,
     KEY_LEVELS,
     KEY_GAP,
     KEY_ENDS,
+    KEY_ROWS,
+    KEY_TOPS,
+    KEY_CLEAR,
     KEY_ALONG,
     KEY_NEAR,
     KEY_ON,
@@ -46,6 +52,10 @@ typedef enum KeyOf {
     KEY_WALK,
     KEY_MARKS,
     KEY_PIECE,
+    KEY_WORLD,
+    KEY_STAGE,
+    KEY_ROW_ASKED,
+    KEY_ROW_MET,
     KEY_ROW,
     KEY_EDGE
 } KeyOf;

@@ -141,6 +141,87 @@ static bool find_partners(Walker *w, size_t side)
     return true;
 }
 
+/* ---- Where sides that lie elsewhere are matched ---- */
+
+static double along_track(const Track *track, const Leg *leg, double at)
+{
+    return leg->start + (track->against ? leg->length - at : at);
+}
+
+/* What is sewn at a place of the edge's line, mm along the leg. */
+static double across_from(const Leg *leg, double at)
+{
+    Nearest nearest;
+    line_nearest(&leg->line, line_point(&leg->edge->line, at), INFINITY, &nearest);
+    return nearest.at;
+}
+
+static double base_length(const Walker *w, const Leg *leg)
+{
+    const Lay *base = w->walk.m->lays[w->walk.m->base_size];
+    return line_length(&base->of_edge[leg->edge->edge->index]->line);
+}
+
+/* A first side that mirrors another begins where that does, at its end. */
+static bool marks_back(const Walker *w)
+{
+    const Track *lead = &w->sides[w->lead];
+    bool mirrored = true;
+    for (size_t i = 0; i < lead->count; i++)
+        mirrored = mirrored && w->walk.m->style->lines[lead->legs[i].edge->edge->index].mirrored;
+    return mirrored;
+}
+
+/* Where a match mark lies on a side: that far from where the seam begins in the base
+ * size, by the lengths of its edges, and grown as they do; from edge to edge where both
+ * sides have as many. NaN beyond the end. */
+static double mark_on(const Walker *w, const Track *track, double mark)
+{
+    const Track *lead = &w->sides[w->lead];
+    bool back = marks_back(w);
+    for (size_t i = 0; i < track->count; i++) {
+        size_t place = back ? track->count - 1 - i : i;
+        const Leg *leg = &track->legs[place];
+        double whole = base_length(w, leg), own = line_length(&leg->edge->line);
+        double until = track->count == lead->count ? base_length(w, &lead->legs[place]) : whole;
+        double at = mark / whole * own;
+        if (mark <= until && at > own)
+            return NAN;
+        if (mark <= until)
+            return along_track(track, leg,
+                               across_from(leg, back != track->against ? own - at : at));
+        mark -= until;
+    }
+    return NAN;
+}
+
+static void add_knot(Track *track, double own, double lead)
+{
+    size_t i = track->knot_count++;
+    for (; i > 0 && track->knots[i - 1].lead > lead; i--)
+        track->knots[i] = track->knots[i - 1];
+    track->knots[i] = (Knot){own, lead};
+}
+
+/* False where a match mark is not known, or where it is on one of the two. */
+static bool match_side(const Walker *w, Track *track)
+{
+    const Seam *seam = w->walk.seam;
+    const Track *lead = &w->sides[w->lead];
+    bool known = !seam->marks_unknown;
+    track->knots = ARENA_NEW(w->walk.arena, Knot, seam->mark_count + lead->count + 1);
+    add_knot(track, 0, 0);
+    for (size_t i = 1; track->count == lead->count && i < lead->count; i++)
+        add_knot(track, track->legs[i].start, lead->legs[i].start);
+    add_knot(track, track->length, lead->length);
+    for (size_t i = 0; i < seam->mark_count; i++)
+        add_knot(track, mark_on(w, track, seam->marks[i]), mark_on(w, lead, seam->marks[i]));
+    for (size_t i = 1; i < track->knot_count; i++)
+        known = known && track->knots[i].own >= track->knots[i - 1].own &&
+                track->knots[i].lead >= track->knots[i - 1].lead;
+    return known;
+}
+
 bool walk_find(Walker *w)
 {
     const Seam *seam = w->walk.seam;
@@ -158,6 +239,8 @@ bool walk_find(Walker *w)
         if (w->sides[side].needed && against == TRI_UNKNOWN)
             return false;
         w->sides[side].against = against == TRI_YES;
+        if (w->sides[side].needed && !match_side(w, &w->sides[side]))
+            return false;
     }
     return true;
 }
@@ -253,6 +336,24 @@ static void add_near_key(const Walker *w, Key *key, const Near *near)
         key_whole(key, w->walk.met[near->edges[i]->edge->index].layers);
 }
 
+static void add_partners_key(const Walker *w, Key *key, const Leg *leg)
+{
+    for (size_t side = 0; side < w->walk.seam->side_count; side++)
+        key_whole(key, leg->partners[side] ? leg->partners[side]->edge->index : KEPT_NONE);
+}
+
+static void add_track_key(Key *key, const Track *track)
+{
+    key_whole(key, track->needed);
+    key_whole(key, track->against);
+    key_whole(key, track->knot_count);
+    for (size_t i = 0; i < track->knot_count; i++) {
+        key_number(key, track->knots[i].own);
+        key_number(key, track->knots[i].lead);
+    }
+    key_whole(key, track->count);
+}
+
 static void look_from(const Walker *w, Leg *leg)
 {
     Key key = key_new(w->walk.arena, KEY_LEG_NEAR);
@@ -261,8 +362,7 @@ static void look_from(const Walker *w, Leg *leg)
     key_whole(&key, leg->edge->edge->index);
     key_whole(&key, leg->part->shape);
     key_whole(&key, leg->part->other_half);
-    for (size_t side = 0; side < w->walk.seam->side_count; side++)
-        key_whole(&key, leg->partners[side] ? leg->partners[side]->edge->index : KEPT_NONE);
+    add_partners_key(w, &key, leg);
     for (size_t i = 0; i < leg->near_count; i++)
         add_near_key(w, &key, &leg->near[i]);
     leg->number = number_of(w, &key);
@@ -290,6 +390,22 @@ static uint64_t seam_number(const Walker *w)
     return number_of(w, &key);
 }
 
+void walk_key(const Walker *w, Key *key)
+{
+    key_whole(key, seam_number(w));
+    key_whole(key, w->lead);
+    for (size_t side = 0; side < w->walk.seam->side_count; side++) {
+        const Track *track = &w->sides[side];
+        add_track_key(key, track);
+        for (size_t i = 0; i < track->count; i++) {
+            const Leg *leg = &track->legs[i];
+            key_whole(key, leg->line.number);
+            key_whole(key, leg->edge->edge->index);
+            add_partners_key(w, key, leg);
+        }
+    }
+}
+
 void walk_look(Walker *w)
 {
     Key key = key_new(w->walk.arena, KEY_WALK);
@@ -298,9 +414,7 @@ void walk_look(Walker *w)
     key_whole(&key, w->lead);
     for (size_t side = 0; side < w->walk.seam->side_count; side++) {
         const Track *track = &w->sides[side];
-        key_whole(&key, track->needed);
-        key_whole(&key, track->against);
-        key_whole(&key, track->count);
+        add_track_key(&key, track);
         for (size_t i = 0; i < track->count; i++) {
             look_from(w, &track->legs[i]);
             key_whole(&key, track->legs[i].number);
@@ -312,14 +426,17 @@ void walk_look(Walker *w)
 /* ---- Marks along the row ---- */
 
 /* From a place on a leg of a side to the row. */
-static double to_row(const Walker *w, const Track *track, const Leg *leg, double at)
+static double to_row(const Track *track, const Leg *leg, double at)
 {
-    const Track *lead = &w->sides[w->lead];
-    double local = track->against ? leg->length - at : at;
-    if (track->count != lead->count)
-        return (leg->start + local) / track->length * lead->length;
-    const Leg *own = &lead->legs[leg - track->legs];
-    return own->start + local / leg->length * own->length;
+    double along = along_track(track, leg, at);
+    if (!track->knots)
+        return along;
+    size_t i = track->knot_count - 2;
+    while (i > 0 && track->knots[i].own > along)
+        i--;
+    const Knot *from = &track->knots[i], *to = from + 1;
+    double share = to->own > from->own ? (along - from->own) / (to->own - from->own) : 0;
+    return from->lead + share * (to->lead - from->lead);
 }
 
 /* A place of the row on a side, and how far one mm of the row goes there. */
@@ -336,17 +453,18 @@ static const Leg *leg_at(const Track *track, double at)
     return &track->legs[i];
 }
 
-static OnLeg from_row(const Walker *w, const Track *track, double at)
+static OnLeg from_row(const Track *track, double at)
 {
-    const Track *lead = &w->sides[w->lead];
-    const Leg *own = leg_at(lead, at);
-    double rate = track->length / lead->length, along = at * rate;
-    OnLeg on = {leg_at(track, along), 0, rate};
-    if (track->count == lead->count) {
-        on.leg = &track->legs[own - lead->legs];
-        on.rate = on.leg->length / own->length;
-        along = on.leg->start + (at - own->start) * on.rate;
+    double along = at, rate = 1;
+    if (track->knots) {
+        size_t i = track->knot_count - 2;
+        while (i > 0 && track->knots[i].lead > at)
+            i--;
+        const Knot *from = &track->knots[i], *to = from + 1;
+        rate = to->lead > from->lead ? (to->own - from->own) / (to->lead - from->lead) : 0;
+        along = from->own + (at - from->lead) * rate;
     }
+    OnLeg on = {leg_at(track, along), 0, rate};
     on.at = along - on.leg->start;
     if (track->against)
         on.at = on.leg->length - on.at;
@@ -363,7 +481,7 @@ static void mark_line(Walker *w, const Track *track, const Leg *leg, const Line 
     const double *at;
     size_t found = once_levels(once_in(w->walk.m, w->walk.arena), &leg->line, line, level, &at);
     for (size_t k = 0; k < found; k++)
-        add_mark(w, to_row(w, track, leg, at[k]));
+        add_mark(w, to_row(track, leg, at[k]));
 }
 
 /* Where a margin ends, straight out from the end of its line. */
@@ -398,11 +516,13 @@ static void mark_edge(Walker *w, const Track *track, const Leg *leg, const LaidE
 
 static void mark_track(Walker *w, const Track *track)
 {
+    for (size_t i = 0; i < track->knot_count; i++)
+        add_mark(w, track->knots[i].lead);
     for (size_t i = 0; i < track->count; i++) {
         const Leg *leg = &track->legs[i];
         Box reach = line_box(&leg->line);
-        add_mark(w, to_row(w, track, leg, 0));
-        add_mark(w, to_row(w, track, leg, leg->length));
+        add_mark(w, to_row(track, leg, 0));
+        add_mark(w, to_row(track, leg, leg->length));
         for (size_t p = 0; p < leg->near_count; p++) {
             const Near *near = &leg->near[p];
             if (!same_sheet(near->part, leg))
@@ -418,9 +538,9 @@ static void mark_track(Walker *w, const Track *track)
 /* ---- Layers along the row ---- */
 
 /* A stretch of the row on a leg; how far to both sides of its middle. */
-static OnLeg stretch_on(const Walker *w, const Track *track, double from, double to, double *half)
+static OnLeg stretch_on(const Track *track, double from, double to, double *half)
 {
-    OnLeg on = from_row(w, track, (from + to) / 2);
+    OnLeg on = from_row(track, (from + to) / 2);
     *half = fmax((to - from) / 2 * on.rate, MEET_ALONG_MM);
     return on;
 }
@@ -428,7 +548,7 @@ static OnLeg stretch_on(const Walker *w, const Track *track, double from, double
 static Meeting meeting_on(const Walker *w, const Track *track, double from, double to)
 {
     double half;
-    OnLeg on = stretch_on(w, track, from, to, &half);
+    OnLeg on = stretch_on(track, from, to, &half);
     Meeting meeting = {on.leg->part->sheet,
                        line_point(&on.leg->line, on.at),
                        line_point(&on.leg->line, on.at - half),
@@ -453,7 +573,7 @@ static void add_partners(const Walker *w, Meeting *meeting, const Leg *leg)
 
 static Point place_at(const Walker *w, double at)
 {
-    OnLeg on = from_row(w, &w->sides[w->lead], at);
+    OnLeg on = from_row(&w->sides[w->lead], at);
     return line_point(&on.leg->line, on.at);
 }
 
@@ -584,10 +704,10 @@ static const Piece *meet_piece(const Walker *w, double from, double to, const Ke
     return piece;
 }
 
-static void add_on_key(const Walker *w, Key *key, const Track *track, double from, double to)
+static void add_on_key(Key *key, const Track *track, double from, double to)
 {
     double half;
-    OnLeg on = stretch_on(w, track, from, to, &half);
+    OnLeg on = stretch_on(track, from, to, &half);
     key_whole(key, on.leg->number);
     key_number(key, on.at);
     key_number(key, half);
@@ -609,10 +729,10 @@ static const Piece *piece_of(const Walker *w, double from, double to)
     key_whole(&key, w->lead);
     add_point_key(&key, place_at(w, from));
     add_point_key(&key, place_at(w, to));
-    add_on_key(w, &key, lead, from, to);
+    add_on_key(&key, lead, from, to);
     for (size_t side = 0; side < w->walk.seam->side_count; side++)
         if (walks_apart(w, leg, side))
-            add_on_key(w, &key, &w->sides[side], from, to);
+            add_on_key(&key, &w->sides[side], from, to);
         else
             key_whole(&key, KEPT_NONE);
     const Piece *piece = held_find(w->walk.m->held, key.words, key.count);

@@ -3,7 +3,7 @@
  *
  * A row is walked beside the edges of one side of its seam, its lead. Another side
  * that lies in place on the same sheet is met where it lies; one that lies
- * elsewhere is walked along by fraction of length. */
+ * elsewhere is walked along by fraction of length from match mark to match mark. */
 #ifndef CORDWAIN_MEASURE_WALK_H
 #define CORDWAIN_MEASURE_WALK_H
 
@@ -21,12 +21,20 @@ typedef struct Leg {
     uint64_t number;           /* the same while all that can be met from it lies alike */
 } Leg;
 
+/* Where a side and the lead are matched, mm along both, the side as the lead runs. */
+typedef struct Knot {
+    double own, lead;
+} Knot;
+
 /* Edges of a chain follow each other as the seam lists them; where both sides have
- * as many, each goes with its own, else the sides go together by their lengths. */
+ * as many, each goes with its own, else the sides go together. From match mark to
+ * match mark they do so by fraction of their lengths. */
 typedef struct Track {
     Leg *legs;
     size_t count;
     double length; /* mm */
+    Knot *knots;   /* of sides that are needed and do not lead: in order, begin and end too */
+    size_t knot_count;
     bool against;  /* each edge runs against those of the lead */
     bool needed;   /* some stretch of the lead does not have this side in place */
 } Track;
@@ -57,6 +65,8 @@ bool walk_find(Walker *w);
 bool walk_find_edge(Walker *w, const Record *edge, double inside);
 /* Once the sides are found: what the row can meet, and the number of the walk. */
 void walk_look(Walker *w);
+/* Where the sides lie, and what the row and its seam say: for a key. */
+void walk_key(const Walker *w, Key *key);
 /* Fills the stretches, in order along the row. */
 void walk_go(Walker *w);
 

@@ -42,7 +42,8 @@ static Sum along_edges(Pair *pair, const char *pace_name,
     const RecordList *edges = &pair->style->lists[SUBJECT_EDGE];
     Sum sum = {0};
     double pace = limit_of(pair, &sum, pace_name), each = limit_of(pair, &sum, "making_handling");
-    for (size_t i = 0; sum.missing == 0 && i < edges->count; i++) {
+    bool given = sum.missing == 0;
+    for (size_t i = 0; given && i < edges->count; i++) {
         const Record *edge = edges->items[i];
         double pieces = pair_cell(pair, PART_PIECES, edge->owner);
         if (done(pair, edge))
@@ -124,7 +125,8 @@ static Sum sewing(Pair *pair)
     double each = limit_of(pair, &sum, "making_handling");
     if (!pair->judgement->factory)
         sum_missing(pair, &sum, "factory");
-    for (size_t s = 0; sum.missing == 0 && s < pair->style->seam_count; s++)
+    bool given = sum.missing == 0;
+    for (size_t s = 0; given && s < pair->style->seam_count; s++)
         for (size_t i = 0; i < pair->style->seams[s].rows.count; i++)
             add_row(pair, &sum, &pair->style->seams[s], pair->style->seams[s].rows.items[i], share,
                     each);

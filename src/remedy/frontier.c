@@ -112,7 +112,6 @@ const RemedyFrontier *remedies_frontier(Remedies *remedies, const Finding *findi
     size_t count = asked ? axes_of(remedies, finding, &axes) : 0;
     if (count > 0 && axes_numbers(axes, count, false, numbers) == 2)
         known->frontier = frontier_of(remedies, finding, numbers[0], numbers[1]);
-    world_close(&remedies->world);
     return known->frontier;
 }
 

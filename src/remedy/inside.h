@@ -114,8 +114,13 @@ typedef struct Outcome {
 const Outcome *outcome_of(Remedies *remedies, const Setting *settings, size_t count);
 bool outcome_touched(const Remedies *remedies, const Outcome *outcome, FieldId field,
                      uint32_t record);
-/* One with another value of this alone that is known already; NULL: none. */
-const Outcome *outcome_with(const Remedies *remedies, const Axis *axis);
+/* What values of a field are worked into, as far as outcomes of them alone have told. */
+typedef struct FieldReach {
+    bool known, records; /* `records`: there were others than before */
+    bool fields[FIELD_ID_COUNT];
+} FieldReach;
+/* NULL: no value of the axis's field was tried alone. */
+const FieldReach *outcome_reach(const Remedies *remedies, const Axis *axis);
 /* The finding, if it has changed or something that it reads has; else NULL. */
 ChangedFinding *outcome_finding(const Outcome *outcome, const Finding *finding);
 Verdict outcome_verdict(const Outcome *outcome, const Finding *finding);
@@ -131,9 +136,10 @@ typedef struct World {
     Style *style;
     Judgement *judgement;
 } World;
-void world_close(World *world);
-/* The same style judged with some values changed, redrawn ones left out; until the next is
- * asked for. NULL if it cannot be read so. */
+enum { WORLDS = 8 };
+void worlds_close(Remedies *remedies);
+/* The same style judged with some values changed, redrawn ones left out; lives until some
+ * more are asked for. NULL if it cannot be read so. */
 const Judgement *world_of(Remedies *remedies, const Setting *settings, size_t count);
 /* Whether both have the same records and relations. */
 bool columns_alike(const Columns *a, const Columns *b);
@@ -156,6 +162,7 @@ typedef struct Known {
     const uint32_t *lanes;  /* one of each set in which its rule reads the same at the place */
     const bool *applied;    /* in each of them: the rule applies */
     size_t lane_count;
+    const uint32_t *alike;  /* for each lane the one of its set */
 } Known;
 
 /* ---- search.c: how far one value must be changed ---- */
@@ -179,6 +186,8 @@ typedef struct Search {
     const Known *known;    /* its lanes */
     Overlay overlay;
     int wanted;
+    uint32_t *tight;       /* lanes with the value tried last */
+    size_t tight_count;
     Memo *memos;
     size_t memo_count, memo_capacity;
     Arena arena;
@@ -188,7 +197,8 @@ typedef struct Search {
  * over as it is. */
 bool outcome_is_direct(Remedies *remedies, const Outcome *outcome, const Finding *finding,
                        const Axis *axis);
-/* The same, tried with some other value. */
+/* The same, as values of the field are known to reach, or tried with some other value. What is
+ * found then is still held against its own outcome. */
 bool axis_is_direct(Remedies *remedies, const Finding *finding, const Axis *axis);
 
 /* With something beside every value is measured where it must be; without, where the
@@ -217,9 +227,12 @@ struct Remedies {
     StyleShelf *style_shelf;
     JudgeShelf *shelf;        /* the judgement's own, if it has one */
     bool own_shelf;
-    World world;              /* the latest */
+    World worlds[WORLDS];     /* the latest */
+    size_t next_world;        /* the one to give way */
     Known *known;             /* by finding */
+    const Finding **by_place; /* of the judgement; NULL: not yet asked for */
     Outcome *outcomes[OUTCOME_SLOTS];
+    FieldReach *reach;        /* by field */
     size_t field_start[FIELD_ID_COUNT + 1]; /* where a field's cells stand in `touched` */
 };
 

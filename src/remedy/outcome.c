@@ -45,33 +45,49 @@ static const char *key_of(Remedies *remedies, const Setting *settings, size_t co
     return kept;
 }
 
-void world_close(World *world)
+static void world_close(World *world)
 {
     judgement_free(world->judgement);
     style_free(world->style);
     *world = (World){0};
 }
 
+void worlds_close(Remedies *remedies)
+{
+    for (size_t i = 0; i < WORLDS; i++)
+        world_close(&remedies->worlds[i]);
+}
+
+static const Judgement *world_known(const Remedies *remedies, const char *key)
+{
+    for (size_t i = 0; i < WORLDS; i++)
+        if (remedies->worlds[i].key && strcmp(remedies->worlds[i].key, key) == 0)
+            return remedies->worlds[i].judgement;
+    return NULL;
+}
+
 const Judgement *world_of(Remedies *remedies, const Setting *settings, size_t count)
 {
     const RemedyGround *ground = &remedies->ground;
     const char *key = key_of(remedies, settings, count, false);
-    World next = {.key = key};
-    if (remedies->world.key && strcmp(remedies->world.key, key) == 0)
-        return remedies->world.judgement;
+    const Judgement *known = world_known(remedies, key);
+    World *world = &remedies->worlds[remedies->next_world];
+    if (known)
+        return known;
+    world_close(world);
     Messages ignored = {0};
     size_t used;
     Patch *patches = patches_of(remedies, settings, count, &used);
-    next.style = style_from_shelf(remedies->style_shelf, ground->file, ground->alternative, patches,
-                                  used, &ignored);
+    world->style = style_from_shelf(remedies->style_shelf, ground->file, ground->alternative,
+                                    patches, used, &ignored);
     messages_free(&ignored);
-    if (!next.style)
+    if (!world->style)
         return NULL;
-    next.judgement = judge_from_shelf(remedies->shelf, next.style, ground->judgement->rules,
-                                      ground->judgement->factory);
-    world_close(&remedies->world);
-    remedies->world = next;
-    return next.judgement;
+    world->key = key;
+    world->judgement = judge_from_shelf(remedies->shelf, world->style, ground->judgement->rules,
+                                        ground->judgement->factory);
+    remedies->next_world = (remedies->next_world + 1) % WORLDS;
+    return world->judgement;
 }
 
 /* ---- The same records ---- */
@@ -209,17 +225,19 @@ static void note_margin(ChangedFinding *changed, const Known *known, const Colum
 
 /* The plain evaluator has the last word on a finding that is to be remedied: where it does
  * not agree, nothing is promised. */
-static void note_closely(Noting *n, ChangedFinding *changed)
+static void note_closely(Noting *n, ChangedFinding *changed, const uint32_t *alike)
 {
     const Judgement *judgement = n->remedies->ground.judgement;
     Finding there;
     if (!finding_there(judgement->columns, n->columns, changed->finding, &there))
         return;
-    note_margin(changed, remedies_lanes(n->remedies, changed->finding), n->columns, &there);
+    const Known *known = remedies_lanes(n->remedies, changed->finding);
+    note_margin(changed, known, n->columns, &there);
     if (changed->after == VERDICT_FLAG || changed->after == VERDICT_UNKNOWN)
         return;
     Arena scratch = {0};
-    Finding again = again_finding(&scratch, judgement, &there, n->columns);
+    Finding again = again_finding(&scratch, judgement, &there, n->columns,
+                                  n->outcome->in_cells ? known->alike : alike);
     if (again.verdict != changed->after)
         changed->after = VERDICT_FLAG;
     arena_free(&scratch);
@@ -246,11 +264,12 @@ static void note(Noting *n, const Finding *before, const Finding *after, Verdict
     changed.place = before ? before->place
                            : arena_copy(&n->remedies->arena, after->place, strlen(after->place));
     if (asked)
-        note_closely(n, &changed);
+        note_closely(n, &changed, after && after != before ? after->alike : NULL);
     *ARENA_PUSH(&n->remedies->arena, n->outcome->items, n->outcome->count, n->capacity) = changed;
 }
 
-/* What is redrawn stands in no file: the plain evaluator judges it. */
+/* What is redrawn stands in no file: the plain evaluator judges it. In the cells alone lanes that
+ * read the same are changed alike. */
 static void judge_touched(Noting *n)
 {
     const Judgement *judgement = n->remedies->ground.judgement;
@@ -259,7 +278,9 @@ static void judge_touched(Noting *n)
         if (finding->verdict == VERDICT_OFF || !reads_touched(n->remedies, n->outcome, finding))
             continue;
         Arena scratch = {0};
-        Finding again = again_finding(&scratch, judgement, finding, n->columns);
+        const uint32_t *alike =
+            n->outcome->in_cells ? remedies_lanes(n->remedies, finding)->alike : NULL;
+        Finding again = again_finding(&scratch, judgement, finding, n->columns, alike);
         note(n, finding, finding, again.verdict);
         arena_free(&scratch);
     }
@@ -285,7 +306,10 @@ static const Finding **by_place(Arena *arena, const Judgement *judgement)
 static void compare_by_place(Noting *n, const Judgement *before, const Judgement *after)
 {
     Arena scratch = {0};
-    const Finding **old = by_place(&scratch, before), **new = by_place(&scratch, after);
+    Remedies *remedies = n->remedies;
+    if (!remedies->by_place)
+        remedies->by_place = by_place(&remedies->arena, before);
+    const Finding **old = remedies->by_place, **new = by_place(&scratch, after);
     size_t i = 0, k = 0;
     while (i < before->count || k < after->count) {
         int order = i == before->count  ? 1
@@ -316,20 +340,21 @@ static size_t slot_of(const char *key)
     return hash % OUTCOME_SLOTS;
 }
 
-/* The columns with the outcome's settings, to be ended; false where there can be none. */
-static bool settings_laid(Remedies *remedies, const Outcome *outcome, Overlay *overlay)
+/* The columns with the outcome's settings, to be ended, and the judgement they are of; NULL
+ * where there can be none. */
+static const Judgement *settings_laid(Remedies *remedies, const Outcome *outcome, Overlay *overlay)
 {
     const Judgement *before = remedies->ground.judgement;
     const Judgement *after =
         outcome->in_cells ? before : world_of(remedies, outcome->settings, outcome->setting_count);
     if (!after)
-        return false;
+        return NULL;
     overlay_start(overlay, before->columns, after->columns);
     for (size_t i = 0; i < outcome->setting_count; i++)
         if ((outcome->in_cells || outcome->settings[i].axis->redraw) &&
             columns_alike(before->columns, after->columns))
             overlay_set(overlay, outcome->settings[i].axis, outcome->settings[i].value);
-    return true;
+    return after;
 }
 
 static bool any_redrawn(const Outcome *outcome)
@@ -344,8 +369,9 @@ static void work_out(Remedies *remedies, Outcome *outcome)
 {
     const Judgement *before = remedies->ground.judgement;
     Overlay overlay;
-    outcome->possible = settings_laid(remedies, outcome, &overlay);
-    if (!outcome->possible)
+    const Judgement *after = settings_laid(remedies, outcome, &overlay);
+    outcome->possible = after != NULL;
+    if (!after)
         return;
     outcome->other_records = !columns_alike(before->columns, &overlay.columns);
     if (!outcome->other_records)
@@ -354,7 +380,7 @@ static void work_out(Remedies *remedies, Outcome *outcome)
     if (any_redrawn(outcome) && !outcome->other_records)
         judge_touched(&noting);
     else
-        compare_judged(&noting, before, remedies->world.judgement);
+        compare_judged(&noting, before, after);
     overlay_end(&overlay);
 }
 
@@ -364,6 +390,20 @@ static Outcome outcome_new(const Setting *settings, size_t count, bool in_cells)
     for (size_t i = 0; i < count; i++)
         outcome.settings[i] = settings[i];
     return outcome;
+}
+
+/* Fields of which some value changed. */
+static void learn(Remedies *remedies, const Outcome *outcome)
+{
+    FieldId field = outcome->settings[0].axis->field;
+    if (!outcome->alone || !outcome->possible || !(outcome->any_touched || outcome->other_records))
+        return;
+    FieldReach *reach = &remedies->reach[field];
+    reach->known = true;
+    reach->records = reach->records || outcome->other_records;
+    for (int id = 0; id < FIELD_ID_COUNT && outcome->touched; id++)
+        for (size_t i = remedies->field_start[id]; i < remedies->field_start[id + 1]; i++)
+            reach->fields[id] = reach->fields[id] || outcome->touched[i];
 }
 
 const Outcome *outcome_of(Remedies *remedies, const Setting *settings, size_t count)
@@ -383,6 +423,7 @@ const Outcome *outcome_of(Remedies *remedies, const Setting *settings, size_t co
     outcome->next = *slot;
     *slot = outcome;
     work_out(remedies, outcome);
+    learn(remedies, outcome);
     return outcome;
 }
 
@@ -393,14 +434,10 @@ Outcome outcome_in_cells(Remedies *remedies, const Setting *settings, size_t cou
     return outcome;
 }
 
-const Outcome *outcome_with(const Remedies *remedies, const Axis *axis)
+const FieldReach *outcome_reach(const Remedies *remedies, const Axis *axis)
 {
-    for (size_t i = 0; i < OUTCOME_SLOTS; i++)
-        for (const Outcome *known = remedies->outcomes[i]; known; known = known->next)
-            if (known->possible && (known->any_touched || known->other_records) && known->alone &&
-                axis->path && strcmp(known->alone, axis->path) == 0)
-                return known;
-    return NULL;
+    const FieldReach *reach = &remedies->reach[axis->field];
+    return reach->known ? reach : NULL;
 }
 
 ChangedFinding *outcome_finding(const Outcome *outcome, const Finding *finding)
@@ -417,27 +454,45 @@ Verdict outcome_verdict(const Outcome *outcome, const Finding *finding)
     return changed ? changed->after : finding->verdict;
 }
 
+/* On columns of which no judgement is: by the plain evaluator. */
+static Risk risk_in_cells(const Remedies *remedies, const Overlay *overlay, const Finding *there)
+{
+    Arena scratch = {0};
+    const Columns *columns = &overlay->columns;
+    Finding again = again_finding(&scratch, remedies->ground.judgement, there, columns, NULL);
+    Risk risk = again_risk(columns, &again);
+    arena_free(&scratch);
+    return risk;
+}
+
+static Risk risk_after(Remedies *remedies, const Outcome *outcome, const Finding *finding)
+{
+    const Columns *before = remedies->ground.judgement->columns;
+    Risk risk = {.assumed = true};
+    Overlay overlay;
+    Finding there;
+    const Judgement *after = settings_laid(remedies, outcome, &overlay);
+    if (!after)
+        return risk;
+    if (!outcome->other_records && !any_redrawn(outcome))
+        risk = finding_risk(after, after->numbered[finding->number]);
+    else if (finding_there(before, &overlay.columns, finding, &there))
+        risk = risk_in_cells(remedies, &overlay, &there);
+    overlay_end(&overlay);
+    return risk;
+}
+
 double outcome_risk(Remedies *remedies, const Outcome *outcome, const Finding *finding)
 {
     ChangedFinding *changed = outcome_finding(outcome, finding);
-    const Judgement *judgement = remedies->ground.judgement;
-    Overlay overlay;
-    Finding there;
     if (!changed)
-        return finding_risk(judgement, finding).share;
+        return finding_risk(remedies->ground.judgement, finding).share;
     if (changed->after != VERDICT_TIGHT)
         return (double)NAN;
-    if (changed->risk_known || !settings_laid(remedies, outcome, &overlay))
-        return changed->risk_known ? changed->risk : (double)NAN;
-    changed->risk = NAN;
-    changed->risk_known = true;
-    if (finding_there(judgement->columns, &overlay.columns, finding, &there)) {
-        Arena scratch = {0};
-        Finding again = again_finding(&scratch, judgement, &there, &overlay.columns);
-        Risk risk = again_risk(&overlay.columns, &again);
+    if (!changed->risk_known) {
+        Risk risk = risk_after(remedies, outcome, finding);
         changed->risk = risk.assumed ? (double)NAN : risk.share;
-        arena_free(&scratch);
+        changed->risk_known = true;
     }
-    overlay_end(&overlay);
     return changed->risk;
 }

@@ -40,6 +40,7 @@ Remedies *remedies_new(const RemedyGround *ground)
     remedies->own_shelf = !judgement->shelf;
     remedies->shelf = remedies->own_shelf ? judge_shelf_new() : judgement->shelf;
     remedies->known = ARENA_NEW(&remedies->arena, Known, judgement->count);
+    remedies->reach = ARENA_NEW(&remedies->arena, FieldReach, FIELD_ID_COUNT);
     for (int id = 0; id < FIELD_ID_COUNT; id++)
         remedies->field_start[id + 1] =
             remedies->field_start[id] + judgement->columns->count[field_at((FieldId)id)->subject];
@@ -50,7 +51,7 @@ void remedies_free(Remedies *remedies)
 {
     if (!remedies)
         return;
-    world_close(&remedies->world);
+    worlds_close(remedies);
     if (remedies->own_shelf)
         judge_shelf_free(remedies->shelf);
     style_shelf_free(remedies->style_shelf);
@@ -83,8 +84,9 @@ const Known *remedies_lanes(Remedies *remedies, const Finding *finding)
     Known *known = known_of(remedies, finding);
     if (known->lanes)
         return known;
-    uint32_t *lanes;
-    known->lane_count = again_lanes(&remedies->arena, judgement, finding, &lanes);
+    uint32_t *lanes, *alike;
+    known->lane_count = again_lanes(&remedies->arena, judgement, finding, &lanes, &alike);
+    known->alike = alike;
     bool *applied = ARENA_NEW(&remedies->arena, bool, known->lane_count);
     for (size_t i = 0; i < known->lane_count; i++)
         applied[i] = again_as_written(judgement->columns, finding, lanes[i]).applies;
@@ -296,8 +298,9 @@ static void add_remedy(Building *b, RemedyAim aim, const Setting *settings, size
 static void take_number(Building *b, const Axis *axis)
 {
     Setting tight, pass;
-    bool reaches_pass = b->aims[REMEDY_PASS] && number_for(b, axis, REMEDY_PASS, &pass);
+    /* what is judged for the first, with its risk, is known to the second */
     bool reaches_tight = b->aims[REMEDY_TIGHT] && number_for(b, axis, REMEDY_TIGHT, &tight);
+    bool reaches_pass = b->aims[REMEDY_PASS] && number_for(b, axis, REMEDY_PASS, &pass);
     if (reaches_tight && !(reaches_pass && tight.value == pass.value))
         add_remedy(b, REMEDY_TIGHT, &tight, 1);
     if (reaches_pass)
@@ -389,7 +392,6 @@ static const RemedyList *build(Remedies *remedies, const Finding *finding)
             take_number(&b, axis);
     }
     take_pairs(&b);
-    world_close(&remedies->world);
     *list = (RemedyList){b.items, b.count, b.none, b.none_count};
     return list;
 }

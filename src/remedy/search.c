@@ -36,17 +36,29 @@ static double probe_value(const Axis *axis)
                                        : axis_start(axis, false) - steps);
 }
 
+/* Whether the rule reads nothing of the fields that such values reach but what takes them over. */
+static bool reach_is_direct(Remedies *remedies, const FieldReach *reach, const Finding *finding,
+                            const Axis *axis)
+{
+    const AgainRead *reads;
+    size_t count = remedies_reads(remedies, finding, &reads);
+    bool direct = !reach->records;
+    for (size_t i = 0; i < count && direct; i++)
+        direct = !reach->fields[reads[i].field] ||
+                 reads[i].field == axis->field ||
+                 overlay_holds(axis, reads[i].field, reads[i].record);
+    return direct;
+}
+
 bool axis_is_direct(Remedies *remedies, const Finding *finding, const Axis *axis)
 {
     if (axis->redraw)
         return true;
-    const Outcome *known = outcome_with(remedies, axis);
-    Setting probe = {axis, 0, NULL};
-    if (!known) {
-        probe = setting_of(remedies, axis, probe_value(axis));
-        known = outcome_of(remedies, &probe, 1);
-    }
-    return outcome_is_direct(remedies, known, finding, axis);
+    const FieldReach *reach = outcome_reach(remedies, axis);
+    if (reach && reach_is_direct(remedies, reach, finding, axis))
+        return true;
+    Setting probe = setting_of(remedies, axis, probe_value(axis));
+    return outcome_is_direct(remedies, outcome_of(remedies, &probe, 1), finding, axis);
 }
 
 /* ---- Starting and ending ---- */
@@ -57,6 +69,7 @@ void search_start(Search *search, Remedies *remedies, const Finding *finding, co
     const Columns *base = remedies->ground.judgement->columns;
     *search = (Search){.remedies = remedies, .finding = finding, .axis = axis, .beside = beside};
     search->known = remedies_lanes(remedies, finding);
+    search->tight = ARENA_NEW(&search->arena, uint32_t, search->known->lane_count);
     bool cells = beside && axis_is_direct(remedies, finding, beside->axis);
     bool direct = !beside || axis_is_direct(remedies, finding, axis);
     /* last of all: it lives until another world is asked for */
@@ -83,36 +96,41 @@ typedef struct Tried {
     double margin; /* the least; NaN: one is unknown */
 } Tried;
 
+/* How closely it is looked at: not whether it can fail within its tolerances; as far as
+ * intervals tell; until that is known. */
+typedef enum Depth { DEPTH_WRITTEN, DEPTH_ROUGH, DEPTH_FULL } Depth;
+
 static double lesser(double a, double b)
 {
     return isnan(a) || isnan(b) ? (double)NAN : fmin(a, b);
 }
 
-static double risk_on(const Search *search, const Columns *columns)
-{
-    Arena scratch = {0};
-    Finding again =
-        again_finding(&scratch, search->remedies->ground.judgement, search->finding, columns);
-    Risk risk = again_risk(columns, &again);
-    arena_free(&scratch);
-    return risk.assumed ? (double)NAN : risk.share;
-}
-
-static Tried try_cells(Search *search, double value, bool as_written)
+static AgainLane look_at_lane(const Search *search, uint32_t lane, Depth depth)
 {
     const Columns *columns = &search->overlay.columns;
+    return depth == DEPTH_WRITTEN ? again_as_written(columns, search->finding, lane)
+           : depth == DEPTH_ROUGH ? again_roughly(columns, search->finding, lane)
+                                  : again_lane(columns, search->finding, lane);
+}
+
+/* Lanes that are tight are kept: roughly looked at, they may be. */
+static Tried try_cells(Search *search, double value, Depth depth)
+{
     const Known *known = search->known;
     Tried tried = {VERDICT_OUT, false, INFINITY};
     overlay_set(&search->overlay, search->axis, value);
+    search->tight_count = 0;
     for (size_t i = 0; i < known->lane_count; i++) {
-        bool fails = as_written || tried.verdict == VERDICT_FLAG || tried.leaves;
-        AgainLane found = fails ? again_as_written(columns, search->finding, known->lanes[i])
-                                : again_lane(columns, search->finding, known->lanes[i]);
+        uint32_t lane = known->lanes[i];
+        bool fails = tried.verdict == VERDICT_FLAG || tried.leaves;
+        AgainLane found = look_at_lane(search, lane, fails ? DEPTH_WRITTEN : depth);
         if (found.applies || known->applied[i])
             tried.margin = lesser(tried.margin, found.margin);
         tried.leaves = tried.leaves || (known->applied[i] && !found.applies);
         if (found.verdict > tried.verdict)
             tried.verdict = found.verdict;
+        if (found.verdict == VERDICT_TIGHT)
+            search->tight[search->tight_count++] = lane;
     }
     return tried;
 }
@@ -134,9 +152,9 @@ static Tried try_measured(Search *search, double value)
     return (Tried){changed->after, changed->leaves, changed->margin};
 }
 
-static Tried try_value(Search *search, double value, bool as_written)
+static Tried try_value(Search *search, double value, Depth depth)
 {
-    return search->measured ? try_measured(search, value) : try_cells(search, value, as_written);
+    return search->measured ? try_measured(search, value) : try_cells(search, value, depth);
 }
 
 static bool fails(const Search *search, const Tried *tried)
@@ -145,23 +163,41 @@ static bool fails(const Search *search, const Tried *tried)
            (tried->leaves && !search->leave);
 }
 
+/* In the cells alone, of lanes that intervals leave open: the risk where that is what is
+ * asked for, else until one is found that can fail. */
+static int rank_of_open(const Search *search)
+{
+    const Columns *columns = &search->overlay.columns;
+    if (search->wanted == RANK_TIGHT)
+        return again_is_riskier(columns, search->finding, search->tight, search->tight_count,
+                                risk_most)
+                   ? RANK_RISKY
+                   : RANK_TIGHT;
+    for (size_t i = 0; i < search->tight_count; i++)
+        if (again_can_fail(columns, search->finding, search->tight[i]))
+            return RANK_RISKY;
+    return RANK_PASS;
+}
+
+/* Of the value tried last. */
 static int rank_of(Search *search, const Tried *tried, double value)
 {
     if (fails(search, tried))
         return RANK_FAILS;
     if (tried->verdict != VERDICT_TIGHT)
         return RANK_PASS;
+    if (!search->measured)
+        return rank_of_open(search);
     if (search->wanted == RANK_PASS)
         return RANK_RISKY;
-    double risk = search->measured ? outcome_risk(search->remedies, measured_outcome(search, value),
-                                                  search->finding)
-                                   : risk_on(search, &search->overlay.columns);
+    double risk =
+        outcome_risk(search->remedies, measured_outcome(search, value), search->finding);
     return risk > risk_most ? RANK_RISKY : RANK_TIGHT;
 }
 
 Verdict search_verdict(Search *search, double value, bool *leaves, double *margin)
 {
-    Tried tried = try_value(search, value, false);
+    Tried tried = try_value(search, value, DEPTH_FULL);
     *leaves = tried.leaves;
     *margin = tried.margin;
     return tried.verdict;
@@ -176,7 +212,7 @@ static SeekPoint seek_at(void *data, long index)
         if (search->memos[i].index == index && search->memos[i].wanted == search->wanted)
             return search->memos[i].point;
     double value = axis_value(search->axis, index);
-    Tried tried = try_value(search, value, false);
+    Tried tried = try_value(search, value, DEPTH_ROUGH);
     SeekPoint point = {rank_of(search, &tried, value), tried.margin};
     *ARENA_PUSH(&search->arena, search->memos, search->memo_count, search->memo_capacity) =
         (Memo){index, search->wanted, point};
@@ -221,7 +257,7 @@ bool search_may_find(Search *search, int rank)
     if (axis->kind == AXIS_TOLERANCE || low.rank >= rank)
         return low.rank >= rank;
     SeekPoint high = seek_at(search, axis_end(axis, true));
-    double now = try_cells(search, axis->now, true).margin;
+    double now = try_cells(search, axis->now, DEPTH_WRITTEN).margin;
     return high.rank >= rank || !same_margin(low.margin, now) || !same_margin(high.margin, now);
 }
 
@@ -245,7 +281,7 @@ bool search_nearest(Search *search, int rank, double *value)
 
 static double margin_at(void *data, double value)
 {
-    return try_value(data, value, true).margin;
+    return try_value(data, value, DEPTH_WRITTEN).margin;
 }
 
 /* Whether it holds, turned round where what fails is sought. */
@@ -257,7 +293,7 @@ typedef struct Turned {
 static SeekPoint turned_at(void *data, long index)
 {
     const Turned *turned = data;
-    Tried tried = try_value(turned->search, axis_value(turned->search->axis, index), true);
+    Tried tried = try_value(turned->search, axis_value(turned->search->axis, index), DEPTH_WRITTEN);
     bool holds = !fails(turned->search, &tried);
     return (SeekPoint){holds == turned->holds, turned->holds ? tried.margin : -tried.margin};
 }
@@ -265,7 +301,7 @@ static SeekPoint turned_at(void *data, long index)
 bool search_edge(Search *search, double *value, bool *least)
 {
     const Axis *axis = search->axis;
-    Tried now = try_value(search, axis->now, true);
+    Tried now = try_value(search, axis->now, DEPTH_WRITTEN);
     bool held = !fails(search, &now);
     Turned turned = {search, !held};
     long best = 0, start = 0;

@@ -12,12 +12,6 @@ typedef struct Stops {
     const size_t **edge_stop, **part_stop; /* by record: NULL: in no seam */
 } Stops;
 
-static bool is_open(const Finding *finding)
-{
-    return finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
-           finding->verdict == VERDICT_TIGHT;
-}
-
 /* ---- Seams ---- */
 
 /* "lining" of order: [{lining: [lining-back]}]; NULL where the seam stands alone. */
@@ -152,7 +146,7 @@ static void fill(Stops *s)
     for (size_t i = 0; i < judgement->count; i++) {
         Stop *stop = &s->items[of[i]];
         stop->findings[stop->count++] = &judgement->findings[i];
-        stop->open += is_open(&judgement->findings[i]);
+        stop->open += finding_is_open(&judgement->findings[i]);
     }
     arena_free(&scratch);
 }

@@ -22,7 +22,7 @@ struct ReviewWays {
     Built **built;             /* NULL: it cannot be read */
     size_t count, done;
     Text unread;
-    Ways *ways;                /* NULL: not yet */
+    Ways *ways; /* NULL: not yet */
 };
 
 ReviewWays *review_ways_new(Review *review)

@@ -5,20 +5,6 @@
 
 #include "rule/code_parts.h"
 
-/* Values by what they are: open addressing, half full at most. */
-typedef struct Numbering {
-    uint32_t *slots; /* value + 1; 0 is free */
-    size_t size;     /* a power of two */
-} Numbering;
-
-typedef struct Compiler {
-    Arena *arena;
-    Code *code;
-    Numbering numbering;
-    uint32_t level[BINDINGS_MOST];  /* of the loop that binds it */
-    uint32_t member[BINDINGS_MOST]; /* the value bound */
-} Compiler;
-
 static uint64_t mix(uint64_t hash, uint64_t part)
 {
     hash = (hash ^ part) * 0x9e3779b97f4a7c15u;
@@ -94,8 +80,8 @@ static uint32_t number_placed(Compiler *compiler, CodeValue value)
     return *slot - 1;
 }
 
-static uint32_t number(Compiler *compiler, Operation operation, Detail detail, uint32_t a,
-                       uint32_t b, uint32_t c)
+uint32_t code_value(Compiler *compiler, Operation operation, Detail detail, uint32_t a, uint32_t b,
+                    uint32_t c)
 {
     CodeValue value = {.operation = operation, .operand = {a, b, c}, .detail = detail};
     value_place(compiler->code, &value);
@@ -104,12 +90,12 @@ static uint32_t number(Compiler *compiler, Operation operation, Detail detail, u
 
 static uint32_t number_one(Compiler *compiler, Operation operation, uint32_t a)
 {
-    return number(compiler, operation, (Detail){.words = 0}, a, VALUE_NONE, VALUE_NONE);
+    return code_value(compiler, operation, (Detail){.words = 0}, a, VALUE_NONE, VALUE_NONE);
 }
 
 static uint32_t number_two(Compiler *compiler, Operation operation, uint32_t a, uint32_t b)
 {
-    return number(compiler, operation, (Detail){.words = 0}, a, b, VALUE_NONE);
+    return code_value(compiler, operation, (Detail){.words = 0}, a, b, VALUE_NONE);
 }
 
 /* Operations that give the same whichever operand is first. */
@@ -121,11 +107,11 @@ static uint32_t number_pair(Compiler *compiler, Operation operation, uint32_t a,
 static uint32_t read_of(Compiler *compiler, Operation operation, FieldId field, uint32_t record,
                         uint32_t other)
 {
-    return number(compiler, operation, (Detail){.index = field}, record, other, VALUE_NONE);
+    return code_value(compiler, operation, (Detail){.index = field}, record, other, VALUE_NONE);
 }
 
-static uint32_t gather(Compiler *compiler, Operation operation, uint32_t loop, uint32_t body,
-                       uint32_t filter)
+uint32_t code_gather(Compiler *compiler, Operation operation, uint32_t loop, uint32_t body,
+                     uint32_t filter)
 {
     const Loop *over = &compiler->code->loops[loop];
     bool extreme = operation == OPERATION_MOST || operation == OPERATION_LEAST;
@@ -138,12 +124,12 @@ static uint32_t gather(Compiler *compiler, Operation operation, uint32_t loop, u
     return number_placed(compiler, value);
 }
 
-static uint32_t record_value_of(Compiler *compiler, const RecordPath *path)
+uint32_t code_record(Compiler *compiler, const RecordPath *path)
 {
     uint32_t record = compiler->member[path->binding];
     for (int i = 0; i < path->length; i++) {
-        record = number(compiler, OPERATION_FOLLOW, (Detail){.relation = path->steps[i]}, record,
-                        VALUE_NONE, VALUE_NONE);
+        record = code_value(compiler, OPERATION_FOLLOW, (Detail){.relation = path->steps[i]},
+                            record, VALUE_NONE, VALUE_NONE);
     }
     return record;
 }
@@ -251,12 +237,10 @@ static uint32_t loop_of_set(Compiler *compiler, uint32_t owner, const Formula *o
     return index;
 }
 
-static uint32_t value_of(Compiler *compiler, const Formula *formula);
-
 /* Binds the over's name to the member of its loop. */
-static uint32_t over_bind(Compiler *compiler, const Formula *over)
+uint32_t code_bind(Compiler *compiler, const Formula *over)
 {
-    uint32_t owner = record_value_of(compiler, &over->record);
+    uint32_t owner = code_record(compiler, &over->record);
     uint32_t loop = loop_of_set(compiler, owner, over);
     compiler->code->unshared += 3; /* into the loop, to the next member, back */
     compiler->member[over->binding] = compiler->code->loops[loop].member;
@@ -270,10 +254,10 @@ static uint32_t value_of_over(Compiler *compiler, const Formula *over)
         [OVER_SUM] = OPERATION_SUM,     [OVER_MOST] = OPERATION_MOST,
         [OVER_LEAST] = OPERATION_LEAST, [OVER_COUNT] = OPERATION_COUNT_OVER,
     };
-    uint32_t loop = over_bind(compiler, over);
-    uint32_t filter = over->filter ? value_of(compiler, over->filter) : VALUE_NONE;
-    uint32_t body = over->operand[0] ? value_of(compiler, over->operand[0]) : VALUE_NONE;
-    return gather(compiler, gathering[over->over], loop, body, filter);
+    uint32_t loop = code_bind(compiler, over);
+    uint32_t filter = over->filter ? code_value_of(compiler, over->filter) : VALUE_NONE;
+    uint32_t body = over->operand[0] ? code_value_of(compiler, over->operand[0]) : VALUE_NONE;
+    return code_gather(compiler, gathering[over->over], loop, body, filter);
 }
 
 static void limit_row(LimitRows *rows, size_t row, const LimitValue *value)
@@ -316,14 +300,14 @@ static uint32_t value_of_limit(Compiler *compiler, const Formula *formula)
     uint32_t word = VALUE_NONE;
     if (limit->by != FIELD_ID_COUNT) {
         word = read_of(compiler, OPERATION_NUMBER, limit->by,
-                       record_value_of(compiler, &formula->record), VALUE_NONE);
+                       code_record(compiler, &formula->record), VALUE_NONE);
     }
     Operation operation = word == VALUE_NONE ? OPERATION_QUANTITY : OPERATION_LIMIT;
-    uint32_t value = number(compiler, operation, detail, word, VALUE_NONE, VALUE_NONE);
+    uint32_t value = code_value(compiler, operation, detail, word, VALUE_NONE, VALUE_NONE);
     if (formula->own_record.subject == SUBJECT_COUNT) {
         return value;
     }
-    uint32_t record = record_value_of(compiler, &formula->own_record);
+    uint32_t record = code_record(compiler, &formula->own_record);
     return read_of(compiler, OPERATION_OWN, limit->own, record, value);
 }
 
@@ -331,7 +315,7 @@ static uint32_t value_of_limit(Compiler *compiler, const Formula *formula)
 static uint32_t value_of_field(Compiler *compiler, const Formula *formula)
 {
     uint32_t value = read_of(compiler, OPERATION_NUMBER, formula->field,
-                             record_value_of(compiler, &formula->record), VALUE_NONE);
+                             code_record(compiler, &formula->record), VALUE_NONE);
     return formula->type.kind == TYPE_TRUTH ? number_one(compiler, OPERATION_TRUTH, value) : value;
 }
 
@@ -350,7 +334,7 @@ static uint32_t both_at_least(Compiler *compiler, uint32_t a, uint32_t b, uint32
 static uint32_t value_in_field(Compiler *compiler, const Formula *formula, uint32_t operand)
 {
     FieldId field = formula->field;
-    uint32_t record = record_value_of(compiler, &formula->record);
+    uint32_t record = code_record(compiler, &formula->record);
     if (field_at(field)->type == FIELD_RANGE) {
         uint32_t least = read_of(compiler, OPERATION_RANGE_LEAST, field, record, VALUE_NONE);
         uint32_t most = read_of(compiler, OPERATION_RANGE_MOST, field, record, VALUE_NONE);
@@ -363,12 +347,12 @@ static uint32_t value_in_field(Compiler *compiler, const Formula *formula, uint3
 
 static uint32_t value_of_in(Compiler *compiler, const Formula *formula)
 {
-    uint32_t operand = value_of(compiler, formula->operand[0]), truth;
+    uint32_t operand = code_value_of(compiler, formula->operand[0]), truth;
     if (formula->kind == FORMULA_IN_FIELD) {
         truth = value_in_field(compiler, formula, operand);
     } else {
-        truth = number(compiler, OPERATION_IN_WORDS, (Detail){.words = formula->words}, operand,
-                       VALUE_NONE, VALUE_NONE);
+        truth = code_value(compiler, OPERATION_IN_WORDS, (Detail){.words = formula->words}, operand,
+                           VALUE_NONE, VALUE_NONE);
     }
     return negated(compiler, truth, formula->negated);
 }
@@ -376,8 +360,8 @@ static uint32_t value_of_in(Compiler *compiler, const Formula *formula)
 /* a < b is the negation of a >= b, equal is both ways: one operation tests all. */
 static uint32_t value_of_comparison(Compiler *compiler, const Formula *formula)
 {
-    uint32_t a = value_of(compiler, formula->operand[0]);
-    uint32_t b = value_of(compiler, formula->operand[1]);
+    uint32_t a = code_value_of(compiler, formula->operand[0]);
+    uint32_t b = code_value_of(compiler, formula->operand[1]);
     switch (formula->kind) {
     case FORMULA_GREATER_EQUAL:
     case FORMULA_LESS:
@@ -395,9 +379,10 @@ static uint32_t value_of_comparison(Compiler *compiler, const Formula *formula)
 
 static uint32_t value_of_call(Compiler *compiler, const Formula *formula)
 {
-    uint32_t a = value_of(compiler, formula->operand[0]);
-    uint32_t b = formula->operand[1] ? value_of(compiler, formula->operand[1]) : VALUE_NONE;
-    return number(compiler, OPERATION_CALL, (Detail){.index = formula->function}, a, b, VALUE_NONE);
+    uint32_t a = code_value_of(compiler, formula->operand[0]);
+    uint32_t b = formula->operand[1] ? code_value_of(compiler, formula->operand[1]) : VALUE_NONE;
+    return code_value(compiler, OPERATION_CALL, (Detail){.index = formula->function}, a, b,
+                      VALUE_NONE);
 }
 
 static uint32_t value_of_if(Compiler *compiler, const Formula *formula)
@@ -407,41 +392,42 @@ static uint32_t value_of_if(Compiler *compiler, const Formula *formula)
         [TYPE_WORD] = OPERATION_CHOOSE_WORD,
         [TYPE_TRUTH] = OPERATION_CHOOSE_TRUTH,
     };
-    uint32_t condition = value_of(compiler, formula->operand[0]);
-    uint32_t yes = value_of(compiler, formula->operand[1]);
-    uint32_t no = value_of(compiler, formula->operand[2]);
-    return number(compiler, choosing[formula->type.kind], (Detail){.words = 0}, condition, yes, no);
+    uint32_t condition = code_value_of(compiler, formula->operand[0]);
+    uint32_t yes = code_value_of(compiler, formula->operand[1]);
+    uint32_t no = code_value_of(compiler, formula->operand[2]);
+    return code_value(compiler, choosing[formula->type.kind], (Detail){.words = 0}, condition, yes,
+                      no);
 }
 
 static uint32_t value_of_two(Compiler *compiler, const Formula *formula, Operation operation)
 {
-    uint32_t a = value_of(compiler, formula->operand[0]);
-    uint32_t b = value_of(compiler, formula->operand[1]);
+    uint32_t a = code_value_of(compiler, formula->operand[0]);
+    uint32_t b = code_value_of(compiler, formula->operand[1]);
     bool ordered = operation == OPERATION_SUBTRACT || operation == OPERATION_DIVIDE;
     return ordered ? number_two(compiler, operation, a, b) : number_pair(compiler, operation, a, b);
 }
 
 static uint32_t value_of_power(Compiler *compiler, const Formula *formula)
 {
-    return number(compiler, OPERATION_POWER, (Detail){.index = (uint64_t)formula->power},
-                  value_of(compiler, formula->operand[0]), VALUE_NONE, VALUE_NONE);
+    return code_value(compiler, OPERATION_POWER, (Detail){.index = (uint64_t)formula->power},
+                      code_value_of(compiler, formula->operand[0]), VALUE_NONE, VALUE_NONE);
 }
 
 /* Recursion as deep as the formula, which has at most FORMULA_NODES_MOST nodes. */
-static uint32_t value_of(Compiler *compiler, const Formula *formula)
+uint32_t code_value_of(Compiler *compiler, const Formula *formula)
 {
     switch (formula->kind) {
     case FORMULA_NUMBER:
-        return number(compiler, OPERATION_LITERAL, (Detail){.number = formula->number}, VALUE_NONE,
-                      VALUE_NONE, VALUE_NONE);
+        return code_value(compiler, OPERATION_LITERAL, (Detail){.number = formula->number},
+                          VALUE_NONE, VALUE_NONE, VALUE_NONE);
     case FORMULA_FIELD:
         return value_of_field(compiler, formula);
     case FORMULA_LIMIT:
         return value_of_limit(compiler, formula);
     case FORMULA_LET:
-        return value_of(compiler, formula->operand[0]);
+        return code_value_of(compiler, formula->operand[0]);
     case FORMULA_NEGATE:
-        return number_one(compiler, OPERATION_NEGATE, value_of(compiler, formula->operand[0]));
+        return number_one(compiler, OPERATION_NEGATE, code_value_of(compiler, formula->operand[0]));
     case FORMULA_ADD:
         return value_of_two(compiler, formula, OPERATION_ADD);
     case FORMULA_SUBTRACT:
@@ -455,8 +441,8 @@ static uint32_t value_of(Compiler *compiler, const Formula *formula)
     case FORMULA_CALL:
         return value_of_call(compiler, formula);
     case FORMULA_TABLE:
-        return number(compiler, OPERATION_TABLE, (Detail){.table = formula->table},
-                      value_of(compiler, formula->operand[0]), VALUE_NONE, VALUE_NONE);
+        return code_value(compiler, OPERATION_TABLE, (Detail){.table = formula->table},
+                          code_value_of(compiler, formula->operand[0]), VALUE_NONE, VALUE_NONE);
     case FORMULA_LESS:
     case FORMULA_LESS_EQUAL:
     case FORMULA_GREATER:
@@ -468,7 +454,7 @@ static uint32_t value_of(Compiler *compiler, const Formula *formula)
     case FORMULA_IN_FIELD:
         return value_of_in(compiler, formula);
     case FORMULA_NOT:
-        return number_one(compiler, OPERATION_NOT, value_of(compiler, formula->operand[0]));
+        return number_one(compiler, OPERATION_NOT, code_value_of(compiler, formula->operand[0]));
     case FORMULA_AND:
         return value_of_two(compiler, formula, OPERATION_AND);
     case FORMULA_OR:
@@ -494,16 +480,17 @@ static uint32_t met_of(Compiler *compiler, const Formula *formula);
 /* The set itself, and those that are asked for of any of its members. */
 static uint32_t met_of_over(Compiler *compiler, const Formula *over)
 {
-    uint32_t loop = over_bind(compiler, over);
-    uint32_t filter = over->filter ? value_of(compiler, over->filter) : VALUE_NONE;
-    uint32_t met =
-        over->under_some ? VALUE_NONE : gather(compiler, OPERATION_MEETS, loop, filter, VALUE_NONE);
+    uint32_t loop = code_bind(compiler, over);
+    uint32_t filter = over->filter ? code_value_of(compiler, over->filter) : VALUE_NONE;
+    uint32_t met = over->under_some
+                       ? VALUE_NONE
+                       : code_gather(compiler, OPERATION_MEETS, loop, filter, VALUE_NONE);
     uint32_t inner =
         either(compiler, met_of(compiler, over->filter), met_of(compiler, over->operand[0]));
     if (inner == VALUE_NONE) {
         return met;
     }
-    return either(compiler, met, gather(compiler, OPERATION_SOME, loop, inner, VALUE_NONE));
+    return either(compiler, met, code_gather(compiler, OPERATION_SOME, loop, inner, VALUE_NONE));
 }
 
 /* Where some set of the formula, other than those under `some`, has a member;
@@ -525,10 +512,10 @@ static uint32_t met_of(Compiler *compiler, const Formula *formula)
 
 static void compile_rule(Compiler *compiler, const Rule *rule, size_t index)
 {
-    const uint32_t always = number(compiler, OPERATION_ALWAYS, (Detail){.words = 0}, VALUE_NONE,
-                                   VALUE_NONE, VALUE_NONE);
-    uint32_t when = rule->when ? value_of(compiler, rule->when) : always;
-    uint32_t require = value_of(compiler, rule->require);
+    const uint32_t always = code_value(compiler, OPERATION_ALWAYS, (Detail){.words = 0}, VALUE_NONE,
+                                       VALUE_NONE, VALUE_NONE);
+    uint32_t when = rule->when ? code_value_of(compiler, rule->when) : always;
+    uint32_t require = code_value_of(compiler, rule->require);
     const size_t unshared = compiler->code->unshared;
     uint32_t met = either(compiler, met_of(compiler, rule->when), met_of(compiler, rule->require));
     compiler->code->unshared = unshared; /* its filters and loops are those of the formulas */
@@ -552,18 +539,42 @@ static void compile_start(Compiler *compiler)
     compiler->code->loops[LOOP_BLOCKS].member = compiler->member[0];
 }
 
-Code *code_compile(Arena *arena, Subject about, Rule *const *rules, size_t count)
+static void compile_spare(Compiler *compiler, const Rule *rule, size_t index)
+{
+    CodeValue end = {.operation = OPERATION_RULE_SPARE,
+                     .operand = {code_spare_of(compiler, rule->require), VALUE_NONE, VALUE_NONE},
+                     .detail = {.index = index},
+                     .loop = LOOP_BLOCKS};
+    value_place(compiler->code, &end);
+    number_placed(compiler, end);
+}
+
+static Code *compile(Arena *arena, Subject about, Rule *const *rules, size_t count, bool spares)
 {
     Code *code = ARENA_NEW(arena, Code, 1);
     code->about = about;
     code->rules = ARENA_NEW(arena, const Rule *, count);
     code->rule_count = count;
+    code->spares = spares;
     Compiler compiler = {.arena = arena, .code = code};
     compile_start(&compiler);
     for (size_t i = 0; i < count; i++) {
         code->rules[i] = rules[i];
         compile_rule(&compiler, rules[i], i);
+        if (spares) {
+            compile_spare(&compiler, rules[i], i);
+        }
     }
     code_order(arena, code);
     return code;
+}
+
+Code *code_compile(Arena *arena, Subject about, Rule *const *rules, size_t count)
+{
+    return compile(arena, about, rules, count, false);
+}
+
+Code *code_compile_spares(Arena *arena, Subject about, Rule *const *rules, size_t count)
+{
+    return compile(arena, about, rules, count, true);
 }

@@ -19,6 +19,8 @@ typedef struct CodeResult {
     uint64_t *fail_possible;    /* somewhere in the box: when true and require false */
     uint64_t *fail_unknown;     /* somewhere in the box: that is unknown */
     uint64_t *met;              /* some set outside `some` had a member (all ones for rules without sets) */
+    double *relative;           /* what `require` has to spare, as Spare.relative of plain.h has
+                                   it, a whole number of blocks; NULL: compiled without */
 } CodeResult;
 
 /* `rules` all about `about`. Owned by the arena. */
@@ -35,6 +37,8 @@ typedef struct CodePairs {
 /* The same for every one of these records in every one of these lanes. */
 CodeResult *code_run_pairs(Arena *arena, const Code *code, const Columns *columns,
                            const CodePairs *pairs);
+/* As code_compile(), for results that tell what is to spare too. */
+Code *code_compile_spares(Arena *arena, Subject about, Rule *const *rules, size_t count);
 /* How many instructions, and how many there would be if every formula had its
  * own (those that tell where sets were met not counted). */
 void code_size(const Code *code, size_t *instructions, size_t *unshared);

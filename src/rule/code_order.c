@@ -33,6 +33,7 @@ Kind operation_kind(Operation operation)
     case OPERATION_NEXT:
         return KIND_RECORD;
     case OPERATION_RULE:
+    case OPERATION_RULE_SPARE:
     case OPERATION_LOOP:
     case OPERATION_AGAIN:
     case OPERATIONS:
@@ -42,6 +43,16 @@ Kind operation_kind(Operation operation)
     case OPERATION_LEAST:
     case OPERATION_COUNT_OVER:
         return KIND_NUMBER;
+    case OPERATION_SPARE_TEST:
+    case OPERATION_SPARE_ORDERED:
+    case OPERATION_SPARE_EQUAL:
+    case OPERATION_SPARE_NOT:
+    case OPERATION_SPARE_AND:
+    case OPERATION_SPARE_OR:
+    case OPERATION_SPARE_CHOOSE:
+    case OPERATION_SPARE_EVERY:
+    case OPERATION_SPARE_SOME:
+        return KIND_SPARE;
     default:
         return operation < OPERATION_ALWAYS ? KIND_NUMBER : KIND_TRUTH;
     }
@@ -53,7 +64,8 @@ static void mark_used(Code *code)
 {
     for (size_t i = code->value_count; i-- > 0;) {
         CodeValue *value = &code->values[i];
-        value->used = value->used || value->operation == OPERATION_RULE;
+        value->used = value->used || value->operation == OPERATION_RULE ||
+                      value->operation == OPERATION_RULE_SPARE;
         if (!value->used) {
             continue;
         }

@@ -1,6 +1,7 @@
 /* Runs register code over the records of a subject, a block of lanes at a time.
  * For src/judge and tests, by code.h. */
 #include <math.h>
+#include <string.h>
 
 #include "rule/code_parts.h"
 
@@ -19,11 +20,12 @@ typedef struct Run {
     Records *records;
     Numbers *numbers;
     Truths *truths;
+    Spares *spares;
     LoopState *loops;
     const CodePairs *pairs;
-    Records places;        /* of this block */
-    Cells cells;           /* how its lanes lie in columns */
-    size_t block, total;   /* total: places times lanes */
+    Records places;      /* of this block */
+    Cells cells;         /* how its lanes lie in columns */
+    size_t block, total; /* total: places times lanes */
     CodeResult *results;
 } Run;
 
@@ -65,6 +67,7 @@ static void run_next(Run *run, const Instruction *instruction)
         state->active |= (uint64_t)active << i;
         members->index[i] = active ? many->items[state->start[i] + state->turn] : -1;
     }
+    kernel_records_set(members);
     state->turn++;
 }
 
@@ -141,6 +144,35 @@ static void run_number(Run *run, const Instruction *instruction)
     }
 }
 
+static void run_spare(Run *run, const Instruction *instruction)
+{
+    const Spares *s = run->spares;
+    const uint32_t *from = instruction->from;
+    Spares *to = &run->spares[instruction->to];
+    switch (instruction->operation) {
+    case OPERATION_SPARE_TEST:
+        kernel_spare_test(to, &run->truths[from[0]]);
+        return;
+    case OPERATION_SPARE_ORDERED:
+    case OPERATION_SPARE_EQUAL:
+        kernel_spare_compare(to, &run->truths[from[0]], &run->numbers[from[1]],
+                             &run->numbers[from[2]],
+                             instruction->operation == OPERATION_SPARE_EQUAL);
+        return;
+    case OPERATION_SPARE_NOT:
+        kernel_spare_not(to, &s[from[0]]);
+        return;
+    case OPERATION_SPARE_AND:
+    case OPERATION_SPARE_OR:
+        kernel_spare_join(to, &s[from[0]], &s[from[1]],
+                          instruction->operation == OPERATION_SPARE_AND);
+        return;
+    default:
+        kernel_spare_choose(to, &run->truths[from[0]], &s[from[1]], &s[from[2]]);
+        return;
+    }
+}
+
 static void run_truth(Run *run, const Instruction *instruction)
 {
     const Numbers *n = run->numbers;
@@ -185,8 +217,14 @@ static void gather_start(Run *run, const Instruction *instruction)
 {
     const uint64_t unknown = run->loops[instruction->detail.index].unknown;
     Numbers *number = &run->numbers[instruction->to];
-    Truths *truth = &run->truths[instruction->to];
+    Truths *truth = &run->truths[instruction->to], start;
     switch (instruction->operation) {
+    case OPERATION_SPARE_EVERY:
+    case OPERATION_SPARE_SOME:
+        start = instruction->operation == OPERATION_SPARE_EVERY ? truths_exact(~unknown, 0)
+                                                                : truths_exact(0, ~unknown);
+        kernel_spare_test(&run->spares[instruction->to], &start);
+        return;
     case OPERATION_EVERY:
         *truth = truths_exact(~unknown, 0);
         return;
@@ -234,6 +272,11 @@ static void gather_add(Run *run, const Instruction *instruction)
         *to = truths_blend(active, gather_truth(operation, *to, member, filter), *to);
         return;
     }
+    if (instruction->kind == KIND_SPARE) {
+        kernel_spare_add(&run->spares[instruction->to], filter, &run->spares[body], active,
+                         operation == OPERATION_SPARE_EVERY);
+        return;
+    }
     Numbers *to = &run->numbers[instruction->to];
     const Numbers *member = body == VALUE_NONE ? NULL : &run->numbers[body];
     if (operation == OPERATION_SUM || operation == OPERATION_COUNT_OVER) {
@@ -272,6 +315,12 @@ static void run_rule(Run *run, const Instruction *instruction)
     result->met[run->block] = run->truths[instruction->from[2]].is_true & lanes;
 }
 
+static void run_rule_spare(Run *run, const Instruction *instruction)
+{
+    memcpy(&run->results[instruction->detail.index].relative[run->block * KERNEL_LANES],
+           run->spares[instruction->from[0]].relative, KERNEL_LANES * sizeof(double));
+}
+
 /* Runs one instruction; returns the next. */
 static size_t run_one(Run *run, size_t at)
 {
@@ -294,6 +343,9 @@ static size_t run_one(Run *run, size_t at)
     case OPERATION_RULE:
         run_rule(run, instruction);
         return at + 1;
+    case OPERATION_RULE_SPARE:
+        run_rule_spare(run, instruction);
+        return at + 1;
     default:
         break;
     }
@@ -303,13 +355,16 @@ static size_t run_one(Run *run, size_t at)
         run_record(run, instruction);
     } else if (instruction->kind == KIND_NUMBER) {
         run_number(run, instruction);
+    } else if (instruction->kind == KIND_SPARE) {
+        run_spare(run, instruction);
     } else {
         run_truth(run, instruction);
     }
     return at + 1;
 }
 
-/* Lanes run through the places, and within a place through the lanes that are run. */
+/* Lanes run through the places, and within a place through the lanes that are run. Past the
+ * last of them the last place goes on. */
 static void start_block(Run *run)
 {
     const size_t first = run->block * KERNEL_LANES;
@@ -318,14 +373,14 @@ static void start_block(Run *run)
     uint32_t which = (uint32_t)(first % lane_count);
     run->cells.first = first;
     for (size_t i = 0; i < KERNEL_LANES; i++) {
-        size_t record = !records ? place : first + i < run->total ? records[place] : 0;
-        run->places.index[i] = first + i < run->total ? (int32_t)record : -1;
+        run->places.index[i] = (int32_t)(records ? records[place] : place);
         run->cells.lane[i] = run->pairs->lanes[which];
         if (++which == lane_count) {
             which = 0;
-            place++;
+            place += first + i + 1 < run->total;
         }
     }
+    kernel_records_set(&run->places);
     run->places.in_order = !records && first + KERNEL_LANES <= run->total;
 }
 
@@ -375,10 +430,10 @@ static const bool *exact_columns(Arena *arena, const Code *code, const Columns *
     return exact;
 }
 
-static CodeResult *results_new(Arena *arena, size_t rules, size_t words)
+static CodeResult *results_new(Arena *arena, const Code *code, size_t words)
 {
-    CodeResult *results = ARENA_NEW(arena, CodeResult, rules);
-    for (size_t i = 0; i < rules; i++) {
+    CodeResult *results = ARENA_NEW(arena, CodeResult, code->rule_count);
+    for (size_t i = 0; i < code->rule_count; i++) {
         uint64_t *bits = ARENA_NEW(arena, uint64_t, 7 * words);
         results[i] = (CodeResult){bits,
                                   bits + words,
@@ -386,45 +441,57 @@ static CodeResult *results_new(Arena *arena, size_t rules, size_t words)
                                   bits + 3 * words,
                                   bits + 4 * words,
                                   bits + 5 * words,
-                                  bits + 6 * words};
+                                  bits + 6 * words,
+                                  NULL};
+        if (code->spares) {
+            results[i].relative = ARENA_NEW(arena, double, words *KERNEL_LANES);
+        }
     }
     return results;
 }
 
 /* Arenas align for any ordinary type; the columns of a register want more. */
-static Numbers *numbers_new(Arena *arena, size_t count)
+static void *registers_new(Arena *arena, size_t count, size_t size)
 {
-    char *bytes = arena_alloc(arena, count + 1, sizeof(Numbers));
-    size_t past = (uintptr_t)bytes % _Alignof(Numbers);
-    return (Numbers *)(void *)(past ? bytes + (_Alignof(Numbers) - past) : bytes);
+    const size_t alignment = _Alignof(Numbers);
+    char *bytes = arena_alloc(arena, count + 1, size);
+    size_t past = (uintptr_t)bytes % alignment;
+    return past ? bytes + (alignment - past) : bytes;
+}
+
+static size_t blocks_of(const CodePairs *pairs)
+{
+    return ((size_t)pairs->record_count * pairs->lane_count + KERNEL_LANES - 1) / KERNEL_LANES;
+}
+
+static void run_all(Run *run)
+{
+    const Code *code = run->code;
+    const size_t blocks = blocks_of(run->pairs);
+    Arena own = {0};
+    run->total = (size_t)run->pairs->record_count * run->pairs->lane_count;
+    run->cells.lane_count = run->pairs->lane_count;
+    run->exact = exact_columns(&own, code, run->columns, blocks);
+    run->records = ARENA_NEW(&own, Records, code->registers[KIND_RECORD]);
+    run->truths = ARENA_NEW(&own, Truths, code->registers[KIND_TRUTH]);
+    run->loops = ARENA_NEW(&own, LoopState, code->loop_count);
+    run->numbers = registers_new(&own, code->registers[KIND_NUMBER], sizeof(Numbers));
+    run->spares = registers_new(&own, code->registers[KIND_SPARE], sizeof(Spares));
+    for (size_t at = 0; at < code->loops[LOOP_BLOCKS].start; at++) {
+        run_one(run, at);
+    }
+    for (run->block = 0; run->block < blocks; run->block++) {
+        run_block(run);
+    }
+    arena_free(&own);
 }
 
 CodeResult *code_run_pairs(Arena *arena, const Code *code, const Columns *columns,
                            const CodePairs *pairs)
 {
-    const size_t total = (size_t)pairs->record_count * pairs->lane_count;
-    const size_t blocks = (total + KERNEL_LANES - 1) / KERNEL_LANES;
-    Run run = {
-        .code = code,
-        .columns = columns,
-        .total = total,
-        .pairs = pairs,
-        .cells = {.lane_count = pairs->lane_count},
-        .results = results_new(arena, code->rule_count, blocks),
-    };
-    Arena own = {0};
-    run.exact = exact_columns(&own, code, columns, blocks);
-    run.records = ARENA_NEW(&own, Records, code->registers[KIND_RECORD]);
-    run.truths = ARENA_NEW(&own, Truths, code->registers[KIND_TRUTH]);
-    run.loops = ARENA_NEW(&own, LoopState, code->loop_count);
-    run.numbers = numbers_new(&own, code->registers[KIND_NUMBER]);
-    for (size_t at = 0; at < code->loops[LOOP_BLOCKS].start; at++) {
-        run_one(&run, at);
-    }
-    for (run.block = 0; run.block < blocks; run.block++) {
-        run_block(&run);
-    }
-    arena_free(&own);
+    Run run = {.code = code, .columns = columns, .pairs = pairs};
+    run.results = results_new(arena, code, blocks_of(pairs));
+    run_all(&run);
     return run.results;
 }
 

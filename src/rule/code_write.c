@@ -1,4 +1,4 @@
-/* Register code as text, for people: r are records, n numbers, t truths. For
+/* Register code as text, for people: r are records, n numbers, t truths, s spares. For
  * src/judge and tests, by code.h. */
 #include "rule/code_parts.h"
 #include "rule/formula_inner.h"
@@ -34,14 +34,24 @@ static const char *const names[OPERATIONS] = {
     [OPERATION_AND] = "and",
     [OPERATION_OR] = "or",
     [OPERATION_CHOOSE_TRUTH] = "choose",
+    [OPERATION_SPARE_TEST] = "spare of test",
+    [OPERATION_SPARE_ORDERED] = "spare at least",
+    [OPERATION_SPARE_EQUAL] = "spare equal",
+    [OPERATION_SPARE_NOT] = "spare not",
+    [OPERATION_SPARE_AND] = "spare and",
+    [OPERATION_SPARE_OR] = "spare or",
+    [OPERATION_SPARE_CHOOSE] = "spare choose",
     [OPERATION_EVERY] = "every",
     [OPERATION_SOME] = "some",
     [OPERATION_SUM] = "sum",
     [OPERATION_MOST] = "most",
     [OPERATION_LEAST] = "least",
     [OPERATION_COUNT_OVER] = "count",
+    [OPERATION_SPARE_EVERY] = "spare every",
+    [OPERATION_SPARE_SOME] = "spare some",
     [OPERATION_MEETS] = "meets",
     [OPERATION_RULE] = "rule",
+    [OPERATION_RULE_SPARE] = "rule's spare",
     [OPERATION_LOOP] = "each",
     [OPERATION_NEXT] = "next",
     [OPERATION_AGAIN] = "again",
@@ -66,6 +76,19 @@ static Kind operand_kind(Operation operation, int operand)
     case OPERATION_MOST:
     case OPERATION_LEAST:
         return operand == 0 ? KIND_NUMBER : KIND_TRUTH;
+    case OPERATION_SPARE_ORDERED:
+    case OPERATION_SPARE_EQUAL:
+        return operand == 0 ? KIND_TRUTH : KIND_NUMBER;
+    case OPERATION_SPARE_NOT:
+    case OPERATION_SPARE_AND:
+    case OPERATION_SPARE_OR:
+    case OPERATION_RULE_SPARE:
+        return KIND_SPARE;
+    case OPERATION_SPARE_CHOOSE:
+        return operand == 0 ? KIND_TRUTH : KIND_SPARE;
+    case OPERATION_SPARE_EVERY:
+    case OPERATION_SPARE_SOME:
+        return operand == 0 ? KIND_SPARE : KIND_TRUTH;
     case OPERATION_TRUTH:
     case OPERATION_AT_LEAST:
     case OPERATION_IN_WORDS:
@@ -81,7 +104,7 @@ static Kind operand_kind(Operation operation, int operand)
 
 static void write_register(Text *text, Kind kind, uint32_t index)
 {
-    static const char letters[KIND_COUNT] = {' ', 'r', 'n', 't'};
+    static const char letters[KIND_COUNT] = {' ', 'r', 'n', 't', 's'};
     if (index == VALUE_NONE) {
         text_add(text, "-");
     } else {
@@ -126,6 +149,7 @@ static void write_detail(Text *text, const Code *code, const Instruction *instru
         text_addf(text, " 0x%llx", (unsigned long long)detail.words);
         return;
     case OPERATION_RULE:
+    case OPERATION_RULE_SPARE:
         text_addf(text, " %s", code->rules[detail.index]->id);
         return;
     default:

@@ -133,7 +133,8 @@ PlainNumber number_power(PlainNumber a, int power)
     PlainNumber base = power % 2 == 0 && !exact(a) ? number_abs(a) : a;
     PlainNumber result = number_exact(1);
     if (power == 0) {
-        return number_is_unknown(a) ? a : number_is_doubtful(a) ? number_doubtful(1) : result;
+        double one = isnan(a.nominal) ? NAN : 1;
+        return number_is_unknown(a) ? a : number_is_doubtful(a) ? number_doubtful(one) : result;
     }
     result = base;
     double nominal = a.nominal;

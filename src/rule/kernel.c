@@ -237,22 +237,51 @@ static PlainNumber lane_of(const Numbers *a, int i)
     return (PlainNumber){a->nominal[i], lo_of(a)[i], hi_of(a)[i]};
 }
 
+KERNEL void kernel_records_set(Records *to)
+{
+    int32_t differs = 0;
+    EACH_LANE(i)
+    {
+        differs |= to->index[i] ^ to->index[0];
+    }
+    to->one = differs == 0;
+}
+
+KERNEL static void fill_records(Records *to, int32_t record)
+{
+    to->one = true;
+    EACH_LANE(i)
+    {
+        to->index[i] = record;
+    }
+}
+
 void kernel_follow(Records *to, const Records *from, const OneColumn *one, const Cells *cells)
 {
     to->in_order = false;
+    if (from->one && one->stride == 1) {
+        fill_records(to, column_one(one, from->index[0], 0));
+        return;
+    }
     EACH_LANE(i)
     {
         to->index[i] = column_one(one, from->index[i], cells->lane[i]);
+    }
+    kernel_records_set(to);
+}
+
+KERNEL static void fill(double *to, double number)
+{
+    EACH_LANE(i)
+    {
+        to[i] = number;
     }
 }
 
 void kernel_literal(Numbers *to, double number)
 {
     to->wide = false;
-    EACH_LANE(i)
-    {
-        to->nominal[i] = known(number);
-    }
+    fill(to->nominal, known(number));
 }
 
 /* One of a column's three rows of cells; NaN for no record. */
@@ -262,6 +291,14 @@ static void read_row(double *restrict to, const double *restrict row, const Colu
     const int32_t *index = records->index;
     if (records->in_order && column->stride == cells->lane_count) {
         memcpy(to, row + cells->first, KERNEL_LANES * sizeof *to);
+    } else if (records->one && (column->stride == 1 || index[0] < 0)) {
+        fill(to, index[0] < 0 ? NAN : row[index[0]]);
+    } else if (records->one) {
+        const double *lanes = row + (size_t)index[0] * column->stride;
+        EACH_LANE(i)
+        {
+            to[i] = lanes[cells->lane[i]];
+        }
     } else if (column->stride == 1) {
         EACH_LANE(i)
         {
@@ -320,13 +357,14 @@ void kernel_limit(Numbers *to, const Column *values, const Numbers *words, bool 
     Records rows;
     rows.in_order = false;
     words_to_rows(rows.index, words->nominal);
+    kernel_records_set(&rows);
     kernel_read(to, values, &rows, &cells, exact);
 }
 
 void kernel_quantity(Numbers *to, const Column *values)
 {
     static const Cells cells = {.lane_count = 1};
-    static const Records first = {.in_order = false};
+    static const Records first = {.one = true};
     kernel_read(to, values, &first, &cells, false);
 }
 
@@ -345,6 +383,14 @@ void kernel_own(Numbers *to, const Column *column, const Records *records, const
                 bool exact, const Numbers *other)
 {
     Numbers own;
+    if (records->one) {
+        int32_t record = records->index[0];
+        if (record < 0 || column->origins[record]->kind != ORIGIN_MISSING)
+            kernel_read(to, column, records, cells, exact);
+        else
+            *to = *other;
+        return;
+    }
     kernel_read(&own, column, records, cells, exact);
     to->wide = false;
     EACH_LANE(i)
@@ -625,8 +671,33 @@ static Truths in_set(PlainNumber a, uint64_t set, bool counts)
     return truth;
 }
 
+/* Neighbours mostly have one set, and counts mostly are whole. */
+static void exact_in_sets(Truths *to, const double *a, const double *sets, bool counts)
+{
+    uint64_t yes = 0, no = 0, set = 0;
+    EACH_LANE(i)
+    {
+        if (i == 0 || bits_of(sets[i]) != bits_of(sets[i - 1])) {
+            set = isnan(sets[i]) ? 0 : (uint64_t)sets[i];
+        }
+        if (isnan(sets[i]) || isnan(a[i])) {
+            continue;
+        }
+        int member = a[i] >= 0 && a[i] < 64 ? (int)a[i] : -1;
+        bool whole = member >= 0 && member == a[i];
+        bool in = whole || !counts ? set >> member & 1 : holds_count(set, a[i]);
+        yes |= in ? lane_bit[i] : 0;
+        no |= in ? 0 : lane_bit[i];
+    }
+    *to = truths_exact(yes, no);
+}
+
 void kernel_in_sets(Truths *to, const Numbers *a, const Numbers *sets, bool counts)
 {
+    if (!a->wide) {
+        exact_in_sets(to, a->nominal, sets->nominal, counts);
+        return;
+    }
     *to = (Truths){0};
     EACH_LANE(i)
     {
@@ -745,4 +816,111 @@ void kernel_most_finish(Numbers *most, bool least)
                                    : lane;
         set_lane(most, i, least ? number_negate(lane) : lane);
     }
+}
+
+/* ---- What is to spare ---- */
+
+KERNEL void kernel_spare_test(Spares *to, const Truths *truth)
+{
+    const uint64_t yes = truth->is_true, no = truth->is_false;
+    to->is_true = yes;
+    to->is_false = no;
+    EACH_LANE(i)
+    {
+        to->relative[i] = yes & lane_bit[i] ? INFINITY : no & lane_bit[i] ? -INFINITY : NAN;
+    }
+}
+
+KERNEL void kernel_spare_compare(Spares *to, const Truths *truth, const Numbers *a,
+                                 const Numbers *b, bool equal)
+{
+    to->is_true = truth->is_true;
+    to->is_false = truth->is_false;
+    EACH_LANE(i)
+    {
+        double x = a->nominal[i], y = b->nominal[i];
+        double apart = x - y, size = greater(fabs(x), fabs(y));
+        double amount = equal ? 0 - fabs(apart) : apart;
+        double share = amount / size;
+        to->relative[i] = amount != amount ? NAN : size > 0 ? share : 0;
+    }
+}
+
+KERNEL void kernel_spare_not(Spares *to, const Spares *a)
+{
+    to->is_true = a->is_false;
+    to->is_false = a->is_true;
+    EACH_LANE(i)
+    {
+        to->relative[i] = 0 - a->relative[i];
+    }
+}
+
+KERNEL void kernel_spare_join(Spares *to, const Spares *a, const Spares *b, bool least)
+{
+    const uint64_t every_a = least ? a->is_true : a->is_false;
+    const uint64_t every_b = least ? b->is_true : b->is_false;
+    const uint64_t one_a = least ? a->is_false : a->is_true;
+    const uint64_t one_b = least ? b->is_false : b->is_true;
+    const uint64_t all = every_a & every_b, one = one_a | one_b;
+    const uint64_t first = one_a & ~one_b, second = one_b & ~one_a, known = all | one;
+    to->is_true = least ? all : one;
+    to->is_false = least ? one : all;
+    EACH_LANE(i)
+    {
+        double x = a->relative[i], y = b->relative[i];
+        bool turned = least ? y < x : y > x;
+        double decided = second & lane_bit[i] ? y : first & lane_bit[i] ? x : turned ? y : x;
+        to->relative[i] = known & lane_bit[i] ? decided : NAN;
+    }
+}
+
+KERNEL void kernel_spare_choose(Spares *to, const Truths *condition, const Spares *yes,
+                                const Spares *no)
+{
+    const uint64_t first = condition->is_true, second = condition->is_false;
+    to->is_true = (first & yes->is_true) | (second & no->is_true);
+    to->is_false = (first & yes->is_false) | (second & no->is_false);
+    EACH_LANE(i)
+    {
+        to->relative[i] = first & lane_bit[i]    ? yes->relative[i]
+                          : second & lane_bit[i] ? no->relative[i]
+                                                 : NAN;
+    }
+}
+
+/* What a member brings: as if there were none where its filter is false. */
+KERNEL static void spare_of_member(Spares *to, const Truths *filter, const Spares *body,
+                                   bool every)
+{
+    const uint64_t in = filter->is_true, out = filter->is_false;
+    to->is_true = every ? out | body->is_true : in & body->is_true;
+    to->is_false = every ? in & body->is_false : out | body->is_false;
+    const uint64_t known = to->is_true | to->is_false;
+    EACH_LANE(i)
+    {
+        double decided = known & lane_bit[i] ? body->relative[i] : NAN;
+        to->relative[i] = out & lane_bit[i] ? (every ? INFINITY : -INFINITY) : decided;
+    }
+}
+
+KERNEL static void blend_spares(Spares *to, uint64_t mask, const Spares *with)
+{
+    to->is_true = (to->is_true & ~mask) | (with->is_true & mask);
+    to->is_false = (to->is_false & ~mask) | (with->is_false & mask);
+    EACH_LANE(i)
+    {
+        to->relative[i] = mask & lane_bit[i] ? with->relative[i] : to->relative[i];
+    }
+}
+
+void kernel_spare_add(Spares *to, const Truths *filter, const Spares *body, uint64_t active,
+                      bool every)
+{
+    Spares member, joined;
+    if (filter) {
+        spare_of_member(&member, filter, body, every);
+    }
+    kernel_spare_join(&joined, to, filter ? &member : body, every);
+    blend_spares(to, active, &joined);
 }

@@ -12,6 +12,7 @@ enum { KERNEL_LANES = 64 };
 typedef struct Records {
     int32_t index[KERNEL_LANES];
     bool in_order;
+    bool one; /* the same in all lanes */
 } Records;
 
 /* `most` and `least` on their way: bit sets of lanes. */
@@ -32,6 +33,12 @@ typedef struct Truths {
     uint64_t is_true, is_false, can_true, can_false, can_unknown;
 } Truths;
 
+/* What truths have to spare at nominal values; NaN where neither true nor false. */
+typedef struct Spares {
+    _Alignas(64) double relative[KERNEL_LANES];
+    uint64_t is_true, is_false;
+} Spares;
+
 /* Where the lanes of a block lie in columns: the cell of the first where there
  * is one for each of the `lane_count` lanes run, and the column lane of each. */
 typedef struct Cells {
@@ -41,6 +48,8 @@ typedef struct Cells {
 } Cells;
 
 /* Reading */
+/* Once all lanes are set, but for `in_order`: whether they are one. */
+void kernel_records_set(Records *to);
 void kernel_follow(Records *to, const Records *from, const OneColumn *one, const Cells *cells);
 void kernel_literal(Numbers *to, double number);
 /* The first row of a column in every lane. */
@@ -87,6 +96,19 @@ void kernel_most_start(Numbers *most);
 void kernel_most_add(Numbers *most, const Truths *filter, const Numbers *body, uint64_t active,
                      bool least);
 void kernel_most_finish(Numbers *most, bool least);
+
+/* What is to spare; `to` may be none of the operands. */
+void kernel_spare_test(Spares *to, const Truths *truth);
+/* Of `truth`, which says whether a >= b or, with `equal`, a = b. */
+void kernel_spare_compare(Spares *to, const Truths *truth, const Numbers *a, const Numbers *b,
+                          bool equal);
+void kernel_spare_not(Spares *to, const Spares *a);
+/* `least`: both must hold; else one is enough. */
+void kernel_spare_join(Spares *to, const Spares *a, const Spares *b, bool least);
+void kernel_spare_choose(Spares *to, const Truths *condition, const Spares *yes, const Spares *no);
+/* A member joins those before it in the lanes that have one. `filter` NULL: it counts. */
+void kernel_spare_add(Spares *to, const Truths *filter, const Spares *body, uint64_t active,
+                      bool every);
 
 /* Logic */
 static inline Truths truths_exact(uint64_t is_true, uint64_t is_false) {

@@ -51,15 +51,28 @@ static void visit(const Plain *plain, const Formula *formula, int32_t record)
     }
 }
 
+PlainNumber plain_part(PlainNumber whole, double from, double to, bool at_point)
+{
+    double width = whole.hi - whole.lo;
+    PlainNumber left = {whole.nominal,
+                        from > 0 ? fmin(whole.lo + width * from, whole.hi) : whole.lo,
+                        to < 1 ? fmin(whole.lo + width * to, whole.hi) : whole.hi};
+    if (at_point) {
+        left.nominal = whole.lo + width * ((from + to) / 2);
+    }
+    left.nominal = fmin(fmax(left.nominal, left.lo), left.hi);
+    return left;
+}
+
 /* What of [lo, hi] the box leaves of this source. */
 static PlainNumber in_box(const Plain *plain, const void *source, PlainNumber whole, bool assumed)
 {
     const ToleranceBox *box = plain->box;
-    double from = 0, to = 1, width = whole.hi - whole.lo;
+    double from = 0, to = 1;
     if (isnan(whole.nominal)) {
         return number_unknown();
     }
-    if (!(width > 0) || (box && box->declared_only && assumed)) {
+    if (!(whole.hi - whole.lo > 0) || (box && box->declared_only && assumed)) {
         return number_exact(whole.nominal);
     }
     for (size_t i = 0; box && i < box->count; i++) {
@@ -68,14 +81,7 @@ static PlainNumber in_box(const Plain *plain, const void *source, PlainNumber wh
             to = box->sides[i].to;
         }
     }
-    PlainNumber left = {whole.nominal,
-                        from > 0 ? fmin(whole.lo + width * from, whole.hi) : whole.lo,
-                        to < 1 ? fmin(whole.lo + width * to, whole.hi) : whole.hi};
-    if (plain->at_point) {
-        left.nominal = whole.lo + width * ((from + to) / 2);
-    }
-    left.nominal = fmin(fmax(left.nominal, left.lo), left.hi);
-    return left;
+    return plain_part(whole, from, to, plain->at_point);
 }
 
 static const void *cell_source(const Column *column, uint32_t record, size_t cell)
@@ -164,6 +170,12 @@ static PlainTruth member_filter(Plain *plain, const Formula *over, int32_t membe
     return filter;
 }
 
+/* Of `some` a member that is surely none is nothing, whatever else holds of it. */
+static bool is_surely_out(const Plain *plain, const Formula *over, const PlainTruth *filter)
+{
+    return over->over == OVER_SOME && !plain->visit && !filter->can_true && !filter->can_unknown;
+}
+
 /* every, some */
 static PlainTruth over_truth(Plain *plain, const Formula *over)
 {
@@ -175,7 +187,9 @@ static PlainTruth over_truth(Plain *plain, const Formula *over)
     PlainTruth all = truth_certain(plain, every ? KLEENE_TRUE : KLEENE_FALSE);
     for (uint32_t i = 0; i < members.count; i++) {
         PlainTruth filter = member_filter(plain, over, members.items[i]);
-        PlainTruth body = plain_truth(plain, over->operand[0]);
+        PlainTruth body = is_surely_out(plain, over, &filter)
+                              ? filter
+                              : plain_truth(plain, over->operand[0]);
         PlainTruth member = truth_of_member(plain, every, filter, body);
         all = i == 0 ? member : every ? truth_and(all, member) : truth_or(all, member);
     }

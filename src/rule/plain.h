@@ -99,6 +99,9 @@ PlainTruth plain_truth(Plain *plain, const Formula *formula);
  * that decided, so that a spare can name it. */
 int32_t plain_record(const Plain *plain, const RecordPath *path);
 
+/* What a part of its tolerance leaves of a number: `from` and `to` as a BoxSide's. */
+PlainNumber plain_part(PlainNumber whole, double from, double to, bool at_point);
+
 /* Tolerances (sources with lo < hi) that the rule reads at this place. */
 size_t plain_sources(Plain *plain, Arena *arena, const void ***sources);
 

@@ -8,8 +8,8 @@
 #include "shape/line.h"
 
 /* The line `distance` mm beside a polyline, on its left (negative: on its right),
- * with round outer corners (to 1e-4 mm; at most 5e-4 mm nearer where cut pieces are
- * joined); loops that a tight bend would make are cut away, so that it can come in
+ * with round outer corners (to 1e-3 mm, outwards; at most 5e-4 mm nearer where cut pieces
+ * are joined); loops that a tight bend would make are cut away, so that it can come in
  * several pieces or vanish. Runs the same way.
  * Beside a closed line a piece may be closed too. Pieces in order along the line
  * given; returns how many: 0 too if the distance is not finite. Owned by the arena. */

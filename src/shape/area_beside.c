@@ -7,8 +7,9 @@
 #include "shape/area.h"
 #include "shape/vector.h"
 
-static const double round_error = 1e-4; /* mm, of outer corners; always outwards */
-enum { ROUND_STEPS_MOST = 1000 };       /* of one corner */
+/* mm, of outer corners; always outwards. Where nothing is cut away pieces need not meet. */
+static const double round_cut = 1e-4, round_plain = 1e-3;
+enum { ROUND_STEPS_MOST = 1000 }; /* of one corner */
 
 /* Ends of pieces that miss each other by no more than `join_near` are joined; such
  * as overshoot, because corners are rounded outwards, where they cross; mm. */
@@ -22,6 +23,8 @@ typedef struct Beside {
     Point *points;   /* the raw line */
     size_t count, capacity;
     Line raw;
+    bool plain; /* nothing of it is nearer than the distance */
+    double round_error;
 } Beside;
 
 static void add_point(Beside *beside, Point point)
@@ -54,7 +57,7 @@ static Point round_point(const Round *round, double k)
 /* Tangents from..to-1. Where all of them will be cut away, only the outermost. */
 static void add_tangents(Beside *beside, const Round *round, int from, int to)
 {
-    double half = (to - from) * fabs(round->step * round->reach) + 2 * round_error;
+    double half = (to - from) * fabs(round->step * round->reach) + 2 * beside->round_error;
     Point middle = round_point(round, (from + to - 1) / 2.0);
     Nearest nearest;
     if (to - from <= 2) {
@@ -72,11 +75,40 @@ static void add_tangents(Beside *beside, const Round *round, int from, int to)
 static void add_round(Beside *beside, Point corner, Point in, double turn)
 {
     double radius = fabs(beside->distance);
-    double step_most = 2 * acos(radius / (radius + round_error));
+    double step_most = 2 * acos(radius / (radius + beside->round_error));
     double steps = fmin(fmax(ceil(turn / step_most), 1), ROUND_STEPS_MOST);
     Round round = {corner, left_of(in), copysign(turn / steps, -beside->distance),
                    beside->distance / cos(turn / (2 * steps))};
     add_tangents(beside, &round, 0, (int)steps);
+}
+
+/* Does a hollow corner leave half of both its segments? */
+static bool corner_fits(const Beside *beside, size_t i, size_t k, double turn)
+{
+    double back = fabs(beside->distance) * tan(turn / 2);
+    return back <= fmin(segment_length(beside->line, i), segment_length(beside->line, k)) / 2;
+}
+
+/* Is nothing of the raw line nearer to the line than the distance? Ways that differ by
+ * less than half a turn all lead on along their middle: over that axis the line is a graph.
+ * Along the axis the sine of its slope rises by no more than 1/distance each mm, as that of
+ * the circle does which touches it: the graph stays below the circle on both sides. Hollow
+ * corners that leave half of each segment are bends of that radius, or easier. */
+static bool is_plain(const Beside *beside)
+{
+    const double half_turn = 3.14;
+    const Line *line = beside->line;
+    double heading = 0, least = 0, most = 0;
+    for (size_t k = 1; k + 1 < line->count; k++) {
+        Point in = line_way(line, k - 1), out = line_way(line, k);
+        double side = cross(in, out), turn = atan2(fabs(side), dot(in, out));
+        if (side * beside->distance > 0 && !corner_fits(beside, k - 1, k, turn))
+            return false;
+        heading += copysign(turn, side);
+        least = fmin(least, heading);
+        most = fmax(most, heading);
+    }
+    return most - least < half_turn && !line_is_closed(line);
 }
 
 /* Between segments i and k. */
@@ -89,8 +121,7 @@ static void add_corner(Beside *beside, size_t i, size_t k)
         add_round(beside, corner, in, turn);
         return;
     }
-    double back = fabs(beside->distance) * tan(turn / 2);
-    if (back <= fmin(segment_length(line, i), segment_length(line, k)) / 2) {
+    if (corner_fits(beside, i, k, turn)) {
         Point sum = {in.x + out.x, in.y + out.y};
         add_point(beside, moved(corner, left_of(sum), beside->distance / (1 + dot(in, out))));
         return;
@@ -153,6 +184,10 @@ static void keep(Beside *beside, Pieces *pieces, double from, double to)
 static Pieces clear_pieces(Beside *beside)
 {
     Pieces pieces = {0};
+    if (beside->plain) {
+        keep(beside, &pieces, 0, line_length(&beside->raw));
+        return pieces;
+    }
     double *at, from = 0, least = fmax(fabs(beside->distance) - beside->slack, 0);
     size_t count = line_levels(&beside->scratch, &beside->raw, beside->line, least, &at);
     for (size_t i = 0; i <= count; i++) {
@@ -350,6 +385,8 @@ size_t area_beside(Arena *arena, const Line *line, double distance, Line **piece
         return 1;
     }
     Beside beside = {.line = line, .distance = distance, .slack = slack_of(line, distance)};
+    beside.plain = is_plain(&beside);
+    beside.round_error = beside.plain ? round_plain : round_cut;
     draw_raw(&beside);
     Pieces kept = clear_pieces(&beside);
     join_seam(&beside, &kept);

@@ -110,10 +110,11 @@ static Path neighbourhood(const Path *path, const Bend *bend, size_t *first)
     return (Path){path->pieces + *first, end - *first};
 }
 
-double bends_radius_stretched(const Path *path, const Bend *bend, Matrix matrix)
+Bend bends_stretched(const Path *path, const Bend *bend, Matrix matrix)
 {
+    Bend result = *bend;
     if (bend->corner)
-        return 0;
+        return result;
     Arena work = {0};
     size_t first;
     Path part = neighbourhood(path, bend, &first);
@@ -123,18 +124,24 @@ double bends_radius_stretched(const Path *path, const Bend *bend, Matrix matrix)
     Profile profile = profile_steadied(&work, &raw);
     double from = ruler_distance(&profile.ruler, (PathAt){bend->from.piece - first, bend->from.t});
     double to = ruler_distance(&profile.ruler, (PathAt){bend->to.piece - first, bend->to.t});
-    double radius = INFINITY, window;
     Stretch *stretches;
     size_t count = profile_stretches(&work, &profile, &stretches);
 
+    result.radius = INFINITY;
+    result.arc = to - from;
     for (size_t i = 0; i < count; i++) {
-        double a = fmax(from, stretches[i].from), b = fmin(to, stretches[i].to);
-        if (b > a)
-            radius =
-                fmin(radius, radius_about(&profile, within(a, stretches[i].top, b), a, b, &window));
+        double a = fmax(from, stretches[i].from), b = fmin(to, stretches[i].to), window;
+        double top = within(a, stretches[i].top, b);
+        double radius = b > a ? radius_about(&profile, top, a, b, &window) : INFINITY;
+        if (!(radius < result.radius))
+            continue;
+        result.radius = radius;
+        result.window = window;
+        result.sharpest = ruler_at(&profile.ruler, top);
+        result.sharpest.piece += first;
     }
     arena_free(&work);
-    return radius;
+    return result;
 }
 
 /* ---- chords ---- */

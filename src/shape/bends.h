@@ -59,9 +59,10 @@ typedef struct Bend {
 
 /* Bends and corners in order along the path. Owned by the arena. */
 size_t bends_find(Arena *arena, const Path *path, Bend **bends);
-/* The sharpest radius of the same stretch after the path was stretched by
- * `matrix` (a size); corners stay 0; INFINITY where nothing under 2000 mm is left. */
-double bends_radius_stretched(const Path *path, const Bend *bend, Matrix matrix);
+/* The same stretch after the path was stretched by `matrix` (a size): its radius, the
+ * window and the place of that, and its arc; turn and place along the path as they were.
+ * Corners stay as they are; radius INFINITY where nothing under 2000 mm is left. */
+Bend bends_stretched(const Path *path, const Bend *bend, Matrix matrix);
 /* Greatest distance, mm, between the bend and chords of length `pitch` > 0 laid
  * along the line from the bend's sharpest place to both sides until they have
  * passed the bend (or the path ends, in a shorter chord). 0 for a corner. A pitch

@@ -337,6 +337,14 @@ bool line_may_near(const Line *one, const Line *other, double within)
     return runs_near(one, other, whole(one), whole(other), within * within);
 }
 
+double line_gap_within(const Line *one, const Line *other, double within)
+{
+    const double square = within * within;
+    Gap gap = {.one = one, .other = other, .square = square};
+    gap_of_runs(&gap, whole(one), whole(other), box_gap2(&one->boxes[1], &other->boxes[1]));
+    return gap.square < square ? sqrt(gap.square) : within;
+}
+
 double line_gap(const Line *one, const Line *other, double *at)
 {
     Gap gap = {.one = one, .other = other, .square = INFINITY};

@@ -63,5 +63,7 @@ bool line_may_near(const Line *one, const Line *other, double within);
 /* Least distance between two lines, 0 where they cross; `at` (may be NULL) is the
  * place on the first. */
 double line_gap(const Line *one, const Line *other, double *at);
+/* That, if it is less than `within`; else `within`. */
+double line_gap_within(const Line *one, const Line *other, double within);
 
 #endif

@@ -24,16 +24,28 @@ typedef struct RimStretch {
 
 #define SURFACE_FREE ((size_t)-1)
 
+/* How a piece hangs together with others. */
+typedef struct PieceLink {
+    size_t leader; /* a piece nearer to the one that stands for the body; itself: it is the one */
+    size_t count;  /* pieces of the body, where it stands for it */
+    size_t next;   /* piece of the same body, all of them in turn */
+} PieceLink;
+
 typedef struct Surface {
     Arena *arena;
     RimStretch *stretches; /* of each piece in order round it, one piece after the other */
     size_t *first;         /* by piece: its first stretch; one more at the end */
+    PieceLink *links;      /* by piece */
     size_t piece_count, stretch_count;
+    size_t *corners;       /* by stretch: room for surface_body */
+    bool *seen;
 } Surface;
 
 /* `lengths`: of all rims, `counts[i]` stretches for piece i (at least one each). All
  * free. Owned by the arena. */
 Surface *surface_new(Arena *arena, const double *lengths, const size_t *counts, size_t pieces);
+/* One that can be joined on its own; shares what joining does not change. */
+Surface *surface_copy(Arena *arena, const Surface *surface);
 /* False where one of them is joined already: nothing is done. */
 bool surface_join(Surface *surface, size_t stretch, size_t other, bool against);
 
@@ -45,6 +57,8 @@ typedef struct Body {
     double opening; /* length of the longest opening; 0: none, NaN: unknown */
 } Body;
 Body surface_body(const Surface *surface, size_t piece);
+/* The piece that stands for its body: the same for all that hang together. */
+size_t surface_leader(const Surface *surface, size_t piece);
 /* Do both hang together? */
 bool surface_together(const Surface *surface, size_t piece, size_t other);
 

@@ -68,6 +68,7 @@ static void add_drawn(DrawnReader *d, Record *part, const MeasuredPart *measured
         of_edge->part = drawn;
         of_edge->place = i;
         of_edge->at = line->source.at;
+        of_edge->mirrored = line->source.mirrored;
     }
     if (!drawn->mirrored || !sheet || sheet->along_known)
         return;

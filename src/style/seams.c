@@ -266,16 +266,15 @@ static void check_plies(StyleReader *reader, const Seam *seam, const TypedSpot *
     }
 }
 
-/* The longest the first side can be as typed; infinite where that is not known. */
-static double first_side_most(const Seam *seam)
+/* The longest a side can be; infinite where that is not known. */
+static double side_most(const SeamSide *side)
 {
     double most = 0;
-    size_t count = seam->side_count ? seam->sides[0].count : 0;
-    for (size_t i = 0; i < count; i++) {
-        const Value *length = record_value(seam->sides[0].edges[i], EDGE_LENGTH);
+    for (size_t i = 0; i < side->count; i++) {
+        const Value *length = record_value(side->edges[i], EDGE_LENGTH);
         most += length->presence == VALUE_KNOWN ? length->quantity.hi : (double)INFINITY;
     }
-    return count ? most : (double)INFINITY;
+    return side->count ? most : (double)INFINITY;
 }
 
 static void spot_past_end(const StyleReader *reader, const Value *at, const SeamSide *side,
@@ -293,7 +292,7 @@ static void spot_past_end(const StyleReader *reader, const Value *at, const Seam
 
 static void check_spots(StyleReader *reader, const Seam *seam)
 {
-    double most = first_side_most(seam);
+    double most = seam->side_count ? side_most(&seam->sides[0]) : (double)INFINITY;
     for (size_t i = 0; i < seam->spot_count; i++) {
         const TypedSpot *spot = &seam->spots[i];
         const Value *at = record_value(spot->spot, SPOT_AT);
@@ -303,7 +302,7 @@ static void check_spots(StyleReader *reader, const Seam *seam)
     }
 }
 
-/* ---- Ease and match marks: checked, and kept in the tree ---- */
+/* ---- Ease and match marks ---- */
 
 static const QuantityForm *length_form(QuantityForm *form)
 {
@@ -340,21 +339,64 @@ static void read_ease(StyleReader *reader, Seam *seam)
     }
 }
 
-static void check_marks(StyleReader *reader, const Seam *seam)
+/* The first that has edges; NULL: none. */
+static const SeamSide *first_with_edges(const Seam *seam)
+{
+    for (size_t i = 0; i < seam->side_count; i++)
+        if (seam->sides[i].count > 0)
+            return &seam->sides[i];
+    return NULL;
+}
+
+static void mark_past_end(const StyleReader *reader, const Value *mark, const SeamSide *side,
+                          double most)
+{
+    Text place = {0}, end = {0};
+    text_add_number(&place, mark->quantity.nominal, 6);
+    text_add_number(&end, most, 6);
+    style_error_two(reader, mark->node, side->node,
+                    "a match mark at %s mm, past the end of the seam's first side, which is %s mm "
+                    "long",
+                    text_string(&place), text_string(&end));
+    text_free(&place);
+    text_free(&end);
+}
+
+static void read_mark(StyleReader *reader, Seam *seam, const YamlNode *node)
+{
+    const SeamSide *side = first_with_edges(seam);
+    double last = seam->mark_count ? seam->marks[seam->mark_count - 1] : 0;
+    double most = side ? side_most(side) : (double)INFINITY;
+    QuantityForm form;
+    Value mark;
+    if (!value_read_quantity(&reader->context, "marks", "a length such as 30 mm",
+                             length_form(&form), node, &mark))
+        return;
+    seam->marks_unknown |= mark.presence != VALUE_KNOWN;
+    if (mark.presence != VALUE_KNOWN)
+        return;
+    if (!(mark.quantity.nominal > last))
+        style_error(reader, node,
+                    "match marks stand in order, each further along than 0 mm and the one before");
+    else if (mark.quantity.lo > most)
+        mark_past_end(reader, &mark, side, most);
+    seam->marks[seam->mark_count++] = mark.quantity.nominal;
+}
+
+static void read_marks(StyleReader *reader, Seam *seam)
 {
     const YamlNode *marks = yaml_get(seam->record->node, "marks");
-    QuantityForm form;
-    Value value;
-    if (!marks || yaml_is_word(marks, "unknown"))
+    seam->marks_unknown = marks && yaml_is_word(marks, "unknown");
+    if (!marks || seam->marks_unknown)
         return;
     if (marks->kind != YAML_SEQUENCE) {
         style_error(reader, marks,
-                    "marks is a list of lengths along the first edge such as [30 mm, 62 mm]");
+                    "marks is a list of lengths along the first side such as [30 mm, 62 mm]");
         return;
     }
+    seam->marks = ARENA_NEW(reader->context.arena, double, marks->count);
     for (size_t i = 0; i < marks->count; i++)
-        value_read_quantity(&reader->context, "marks", "a length such as 30 mm", length_form(&form),
-                            marks->items[i], &value);
+        read_mark(reader, seam, marks->items[i]);
 }
 
 /* ---- Seams ---- */
@@ -382,7 +424,7 @@ static void read_seam(StyleReader *reader, const YamlNode *key, const YamlNode *
     read_spots(reader, seam);
     check_spots(reader, seam);
     read_ease(reader, seam);
-    check_marks(reader, seam);
+    read_marks(reader, seam);
     check_machine(reader, seam);
 }
 

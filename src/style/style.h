@@ -62,6 +62,12 @@ typedef struct Seam {
     Ease *eases;
     size_t ease_count;
     bool ease_unknown;
+    double *marks;       /* match marks, mm in the base size, in order: on every side that far from
+                            where the seam begins, by the lengths of its edges. It begins with
+                            the first side, and at the end of one that mirrors another's edges;
+                            ease and misfit lie behind the last mark */
+    size_t mark_count;
+    bool marks_unknown;
 } Seam;
 
 /* What a part backs, and how far inside the finished line it stops there. */
@@ -122,6 +128,8 @@ typedef struct DrawnLine {
     size_t place;              /* its index in part->outline.edges */
     bool unknown;              /* there is a line, but not known which: its path is unknown, or
                                   that of another edge of its part, or the drawing is */
+    bool mirrored;             /* its line is that of the edge it mirrors, turned over and round:
+                                  lengths that are written along it count from its end */
     Where at;                  /* of its path: in the style's file or in the drawing */
     const Value *typed_length; /* typed beside the line; NULL: none */
     RecordList typed_bends;    /* typed beside the line: records that are in no list of the style */

@@ -72,6 +72,9 @@ static void read_system(const StyleReader *reader, const YamlNode *node, Sizes *
                              : NULL;
     if (advice)
         style_error(reader, system, "system is %s; write %s", quoted(system->text).text, advice);
+    else if (index < 0 && system && system->kind == YAML_SCALAR)
+        style_error(reader, system, "system is %s; it is paris-point, english or mondopoint",
+                    quoted(system->text).text);
     else if (index < 0)
         style_error(reader, system ? system : node,
                     "sizes need a system: paris-point, english or mondopoint");

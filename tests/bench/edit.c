@@ -17,12 +17,12 @@
 #include "bench/bench.h"
 #include "rule/rule.h"
 #include "screen/terminal.h"
-#include "screen/view.h"
+#include "screen/view_inside.h"
 
 #define STYLE "styles/skerry.yaml"
 #define FACTORY "rules/factories/harbour.yaml"
 
-enum { JUDGINGS = 21, ROWS = 40, COLUMNS = 120, BUSY = 2, KEYS_MOST = 4000 };
+enum { JUDGINGS = 21, ROWS = 40, COLUMNS = 120, BUSY = 2, KEYS_MOST = 1000 };
 
 typedef struct Times {
     double *items;
@@ -49,9 +49,17 @@ static _Noreturn void refused(const Bench *bench)
     stop("the files are refused");
 }
 
-static void take_time(Bench *bench, Times *times, double from)
+static void take_time(Bench *bench, Times *times, double taken)
 {
-    *ARENA_PUSH(&bench->arena, times->items, times->count, times->capacity) = bench_now() - from;
+    *ARENA_PUSH(&bench->arena, times->items, times->count, times->capacity) = taken;
+}
+
+/* Milliseconds that the program had of a processor, whoever else wanted it. */
+static double processor_now(void)
+{
+    struct timespec time;
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &time);
+    return (double)time.tv_sec * 1e3 + (double)time.tv_nsec * 1e-6;
 }
 
 static void say_times(const Bench *bench, const char *what, Times *times)
@@ -113,15 +121,15 @@ static void step_all(Bench *bench, Review *review, const Numbers *numbers, Times
         double from = bench_now();
         bool stepped = review_step(review, &choice, 1, &problem);
         if (stepped)
-            take_time(bench, times, from);
+            take_time(bench, times, bench_now() - from);
         from = bench_now();
         if (stepped && review_set(review, number->path, number->text, &problem))
-            take_time(bench, times, from);
+            take_time(bench, times, bench_now() - from);
         text_free(&problem);
     }
 }
 
-static double time_judging(Bench *bench, const Review *review)
+static double time_judging(const Review *review)
 {
     double times[JUDGINGS];
     const Judgement *now = review_judgement(review);
@@ -130,7 +138,6 @@ static double time_judging(Bench *bench, const Review *review)
         judgement_free(judge(now->style, now->rules, now->factory));
         times[i] = bench_now() - from;
     }
-    (void)bench;
     return bench_median(times, JUDGINGS);
 }
 
@@ -141,7 +148,7 @@ static void run_review(Bench *bench)
     if (!review)
         refused(bench);
     Numbers numbers = numbers_of(bench, review);
-    bench->full = time_judging(bench, review);
+    bench->full = time_judging(review);
     step_all(bench, review, &numbers, &times);
     printf("  %-34s %5d %8.3f\n", "judging all afresh", (int)JUDGINGS, bench->full);
     say_times(bench, "a change in the review", &times);
@@ -211,39 +218,84 @@ static void repaint(View *view, Cells *cells)
     terminal_show(cells);
 }
 
-typedef struct Played {
-    Times change, move;
-    double bytes[KEYS_MOST];
+typedef struct Bytes {
+    double items[KEYS_MOST];
     size_t count;
+} Bytes;
+
+typedef struct Played {
+    Times change, processor, move; /* processor: what the change took of one */
+    Bytes changed, row;
 } Played;
 
-static void play_key(Bench *bench, View *view, Cells *cells, int key, Times *times)
+/* True if the style changed, which alone is timed then. */
+static bool play_key(Bench *bench, View *view, Cells *cells, int key, Played *played)
 {
-    double from = bench_now();
+    const Judgement *before = review_judgement(view->review);
+    double from = bench_now(), used = processor_now();
     view_key(view, key);
     repaint(view, cells);
-    take_time(bench, times, from);
+    bool changed = review_judgement(view->review) != before;
+    if (!changed)
+        return false;
+    take_time(bench, &played->change, bench_now() - from);
+    take_time(bench, &played->processor, processor_now() - used);
+    return true;
 }
 
-/* Every open finding, and there every value: up and back. */
+static void take_bytes(Bytes *bytes, Reader *reader, size_t before)
+{
+    size_t now = bytes_after(reader);
+    if (bytes->count < KEYS_MOST)
+        bytes->items[bytes->count++] = (double)(now - before);
+}
+
+static void play_row(View *view, Cells *cells, Reader *reader, int key, Bytes *bytes)
+{
+    size_t before = bytes_after(reader);
+    view_key(view, key);
+    repaint(view, cells);
+    take_bytes(bytes, reader, before);
+}
+
+/* A value some steps up, and each undone; what cannot go up leaves nothing to undo. */
+static void play_value(Bench *bench, View *view, Cells *cells, Reader *reader, Played *played)
+{
+    enum { STEPS = 3 };
+    for (int step = 0; step < 2 * STEPS; step++) {
+        size_t before = bytes_after(reader);
+        if (play_key(bench, view, cells, step < STEPS ? '+' : 'u', played))
+            take_bytes(&played->changed, reader, before);
+    }
+}
+
+/* The first finding of every stop, and there its values. */
 static void play(Bench *bench, View *view, Cells *cells, Reader *reader, Played *played)
 {
-    enum { VALUES = 6, FINDINGS = 60 };
-    for (int finding = 0; finding < FINDINGS; finding++) {
+    enum { VALUES = 6, STOPS = 38 };
+    for (int stop = 0; stop < STOPS; stop++) {
         view_key(view, K_TAB);
         repaint(view, cells);
         for (int value = 0; value < VALUES; value++) {
-            for (int back = 0; back < 2 && played->count < KEYS_MOST; back++) {
-                size_t before = bytes_after(reader);
-                play_key(bench, view, cells, back ? '-' : '+', &played->change);
-                played->bytes[played->count++] = (double)(bytes_after(reader) - before);
-            }
-            view_key(view, K_DOWN);
+            play_value(bench, view, cells, reader, played);
+            view_key(view, K_DOWN); /* and what was said of the change is gone */
             repaint(view, cells);
+            play_row(view, cells, reader, K_UP, &played->row);
+            play_row(view, cells, reader, K_DOWN, &played->row);
         }
         view_key(view, K_TAB);
-        play_key(bench, view, cells, K_DOWN, &played->move);
+        double from = bench_now();
+        view_key(view, K_RIGHT);
+        repaint(view, cells);
+        take_time(bench, &played->move, bench_now() - from);
     }
+}
+
+static void say_bytes(const char *what, Bytes *bytes)
+{
+    double median = bench_median(bytes->items, bytes->count);
+    printf("  %-34s %5zu %8.0f %8.0f %8.0f bytes\n", what, bytes->count, median,
+           bytes->items[bytes->count * 99 / 100], bytes->items[bytes->count - 1]);
 }
 
 static void run_screen(Bench *bench)
@@ -263,10 +315,10 @@ static void run_screen(Bench *bench)
     terminal_give_back();
     close_terminal(&reader, kept);
     say_times(bench, "a change, key to repaint", &played->change);
-    say_times(bench, "to another finding, to repaint", &played->move);
-    double median = bench_median(played->bytes, played->count);
-    printf("  %-34s %5zu %8.0f %8.0f %8.0f bytes\n", "written for a change", played->count, median,
-           played->bytes[played->count * 99 / 100], played->bytes[played->count - 1]);
+    say_times(bench, "the same, of a processor", &played->processor);
+    say_times(bench, "to another stop, to repaint", &played->move);
+    say_bytes("written for a change", &played->changed);
+    say_bytes("written for one row up or down", &played->row);
     cells_free(&cells);
     view_close(view);
 }

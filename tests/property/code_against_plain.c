@@ -113,6 +113,45 @@ static bool tail_is_clear(const CodeResult *result, size_t total)
     return true;
 }
 
+static bool same_number(double a, double b)
+{
+    return a == b || (a != a && b != b);
+}
+
+/* What is to spare, and where it counts. */
+static bool spares_agree(Arena *arena, Rule *const *rules, size_t count, const Columns *columns,
+                         uint64_t seed)
+{
+    const Subject about = rules[0]->about;
+    uint32_t *lanes = ARENA_NEW(arena, uint32_t, columns->lane_count);
+    for (uint32_t lane = 0; lane < columns->lane_count; lane++) {
+        lanes[lane] = lane;
+    }
+    const CodePairs pairs = {.lanes = lanes,
+                             .record_count = columns->count[about],
+                             .lane_count = columns->lane_count};
+    const CodeResult *spares =
+        code_run_pairs(arena, code_compile_spares(arena, about, rules, count), columns, &pairs);
+    for (size_t i = 0; i < count; i++) {
+        for (size_t bit = 0; bit < (size_t)pairs.record_count * pairs.lane_count; bit++) {
+            uint32_t lane = (uint32_t)(bit % pairs.lane_count);
+            uint32_t record = (uint32_t)(bit / pairs.lane_count);
+            Plain plain;
+            plain_start(&plain, rules[i], columns, lane, (int32_t)record);
+            double relative = plain_truth(&plain, rules[i]->require).spare.relative;
+            bool when = plain_at(rules[i], columns, lane, (int32_t)record) & 1;
+            if (!same_number(relative, spares[i].relative[bit]) ||
+                when != (spares[i].when_true[bit / 64] >> bit % 64 & 1)) {
+                print_message("to spare: code %.17g, plain %.17g\n", spares[i].relative[bit],
+                              relative);
+                tell(rules[i], seed, lane, record, 0, 0);
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
 static bool all_agree(Arena *arena, Rule *const *rules, size_t count, const Columns *columns,
                       uint64_t seed)
 {
@@ -125,7 +164,7 @@ static bool all_agree(Arena *arena, Rule *const *rules, size_t count, const Colu
             return false;
         }
     }
-    return true;
+    return spares_agree(arena, rules, count, columns, seed);
 }
 
 /* The rules the other way round, and each alone, give the same. */

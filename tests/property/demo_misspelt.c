@@ -178,6 +178,7 @@ static void try_style(const char *path)
     collect(&walk, file->root, 0, false);
     Tally tally = {0};
     Text text = {0};
+    StyleShelf *shelf = style_shelf_new(); /* the lines stay as they are */
     for (size_t i = 0; i < keys.count * SLIP_COUNT; i += demo_stride(1, 61)) {
         YamlNode *key = keys.items[i / SLIP_COUNT].node, kept = *key;
         Slip slip = (Slip)(i % SLIP_COUNT);
@@ -187,7 +188,7 @@ static void try_style(const char *path)
         key->text = text.bytes;
         key->length = text.length;
         Messages messages = {0};
-        Style *style = style_from_tree(file, NULL, NULL, 0, &messages);
+        Style *style = style_from_shelf(shelf, file, NULL, NULL, 0, &messages);
         assert_true((style == NULL) == (messages.errors > 0));
         judge_slip(&tally, &kept, &text, path, &messages);
         if (style)
@@ -195,6 +196,7 @@ static void try_style(const char *path)
         messages_free(&messages);
         *key = kept;
     }
+    style_shelf_free(shelf);
     text_free(&text);
     expect_all_refused(&tally);
     arena_free(&keys.arena);

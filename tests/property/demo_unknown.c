@@ -19,6 +19,7 @@ typedef struct SlotList {
 /* One style, alternative and factory, as it is and under change. */
 typedef struct Trial {
     YamlFile *file;
+    StyleShelf *shelf; /* lines that stay as they are need not be measured again */
     const char *alternative;
     const Ground *ground;
     const Judgement *before;
@@ -28,11 +29,11 @@ typedef struct Trial {
 } Trial;
 
 /* A patch that changes nothing spares the check of the other alternatives. */
-static Style *read_quickly(YamlFile *file, const char *alternative, Messages *messages)
+static Style *read_quickly(const Trial *trial, Messages *messages)
 {
-    const YamlNode *stage = yaml_get(file->root, "stage");
+    const YamlNode *stage = yaml_get(trial->file->root, "stage");
     Patch same = {"stage", stage, stage};
-    return style_from_tree(file, alternative, &same, 1, messages);
+    return style_from_shelf(trial->shelf, trial->file, trial->alternative, &same, 1, messages);
 }
 
 /* ---- Spoiling a style, so that much more of it is flagged ---- */
@@ -72,7 +73,7 @@ static void spoil(Arena *arena, Trial *trial, YamlNode *node, uint32_t *seed)
     if (node->text == kept.text)
         return;
     Messages messages = {0};
-    Style *style = read_quickly(trial->file, trial->alternative, &messages);
+    Style *style = read_quickly(trial, &messages);
     if (style)
         style_free(style);
     else
@@ -197,7 +198,7 @@ static void compare(Trial *trial, const Judgement *now)
 static void judge_changed(Trial *trial)
 {
     Messages messages = {0};
-    Style *style = read_quickly(trial->file, trial->alternative, &messages);
+    Style *style = read_quickly(trial, &messages);
     if (style) {
         Judgement *now = judge(style, trial->ground->rules, trial->ground->factory);
         compare(trial, now);
@@ -245,7 +246,7 @@ static void narrow(Arena *arena, const YamlFile *file)
 static Judged begin(Trial *trial)
 {
     Judged judged = {0};
-    judged.style = read_quickly(trial->file, trial->alternative, &judged.messages);
+    judged.style = read_quickly(trial, &judged.messages);
     assert_non_null(judged.style);
     judged.judgement = judge(judged.style, trial->ground->rules, trial->ground->factory);
     trial->before = judged.judgement;
@@ -257,7 +258,10 @@ static void try_all(const char *path, const char *alternative, const Ground *gro
                     bool all_sizes, uint32_t seed)
 {
     Arena arena = {0};
-    Trial trial = {.file = demo_file(&arena, path), .alternative = alternative, .ground = ground};
+    Trial trial = {.file = demo_file(&arena, path),
+                   .shelf = style_shelf_new(),
+                   .alternative = alternative,
+                   .ground = ground};
     if (!all_sizes)
         narrow(&arena, trial.file);
     if (seed > 0)
@@ -274,6 +278,7 @@ static void try_all(const char *path, const char *alternative, const Ground *gro
     assert_true(trial.judged > trial.refused / 4);
     free(trial.sorted);
     judged_free(&judged);
+    style_shelf_free(trial.shelf);
     arena_free(&slots.arena);
     arena_free(&arena);
 }
@@ -335,7 +340,10 @@ static void try_lines(const char *path, const char *alternative, const char *fac
 {
     Arena arena = {0};
     Ground ground = ground_open(factory);
-    Trial trial = {.file = demo_file(&arena, path), .alternative = alternative, .ground = &ground};
+    Trial trial = {.file = demo_file(&arena, path),
+                   .shelf = style_shelf_new(),
+                   .alternative = alternative,
+                   .ground = &ground};
     narrow(&arena, trial.file);
     Judged judged = begin(&trial);
     const Style *style = judged.style;
@@ -350,6 +358,7 @@ static void try_lines(const char *path, const char *alternative, const char *fac
     assert_true(style->drawn_count == 0 || trial.judged > 0);
     free(trial.sorted);
     judged_free(&judged);
+    style_shelf_free(trial.shelf);
     ground_close(&ground);
     arena_free(&arena);
 }
@@ -392,7 +401,10 @@ static void try_shop(const char *path, const char *alternative, const char *fact
 {
     Arena arena = {0};
     Ground ground = ground_open(factory);
-    Trial trial = {.file = demo_file(&arena, path), .alternative = alternative, .ground = &ground};
+    Trial trial = {.file = demo_file(&arena, path),
+                   .shelf = style_shelf_new(),
+                   .alternative = alternative,
+                   .ground = &ground};
     narrow(&arena, trial.file);
     if (seed > 0)
         spoil(&arena, &trial, trial.file->root, &seed);
@@ -412,6 +424,7 @@ static void try_shop(const char *path, const char *alternative, const char *fact
         fail_msg("%s: %zu findings got better by losing a machine's value", path, trial.wrong);
     free(trial.sorted);
     judged_free(&judged);
+    style_shelf_free(trial.shelf);
     ground_close(&ground);
     arena_free(&slots.arena);
     arena_free(&arena);

@@ -49,6 +49,8 @@ static void assert_same_verdicts(const Judgement *a, const Judgement *b, const F
     assert_int_equal(x->number, y->number);
     assert_ptr_equal(a->numbered[x->number], x);
     assert_int_equal(x->verdict, y->verdict);
+    assert_int_equal(x->worst_way, y->worst_way);
+    assert_same_number(x->relative, y->relative);
     assert_memory_equal(x->lanes, y->lanes, b->lane_count * sizeof *x->lanes);
     assert_memory_equal(x->ways, y->ways, ways * sizeof *x->ways);
     assert_int_equal(x->alike == NULL, y->alike == NULL);
@@ -105,6 +107,23 @@ static void assert_same(const Judgement *a, const Judgement *b, Draws *draws)
 
 /* ---- Edits ---- */
 
+/* A thickness that stays, and is less or more surely known. */
+static void widen(Review *review, Draws *draws, Text *problem)
+{
+    const RecordList *materials = &review_judgement(review)->style->lists[SUBJECT_MATERIAL];
+    const Record *material = materials->items[draw(draws, materials->count)];
+    const Value *thickness = record_value(material, MATERIAL_THICKNESS);
+    if (thickness->presence != VALUE_KNOWN)
+        return;
+    Text path = {0}, text = {0};
+    text_addf(&path, "materials.%s.thickness", material->path);
+    text_add_number(&text, thickness->quantity.nominal, 6);
+    text_addf(&text, " ± 0.%zu mm", 1 + draw(draws, 5));
+    review_set(review, text_string(&path), text_string(&text), problem);
+    text_free(&path);
+    text_free(&text);
+}
+
 static void edit(Review *review, Draws *draws, Text *problem)
 {
     const Judgement *judgement = review_judgement(review);
@@ -121,6 +140,8 @@ static void edit(Review *review, Draws *draws, Text *problem)
         review_set(review, choice->path, "unknown", problem);
     else if (choice && way == 3)
         review_set(review, choice->path, NULL, problem);
+    else if (way == 4)
+        widen(review, draws, problem);
     else if (choice && choice->option_count > 0)
         review_set(review, choice->path, choice->options[draw(draws, choice->option_count)],
                    problem);

@@ -47,6 +47,7 @@ static const Change changes[] = {
     {SUBJECT_ROW, "pitch", {"2 mm", "2.5 mm", "1.8 mm", "unknown"}},
     {SUBJECT_ROW, "does", {"seam", "topstitch", "unknown", NULL}},
     {SUBJECT_SEAM, "join", {"lapped", "closed", "butted", "turned"}},
+    {SUBJECT_SEAM, "marks", {"[3 mm, 9 mm]", "[5 mm]", "[2 mm, unknown]", NULL}},
     {SUBJECT_SEAM, "flip", {"true", "false", "unknown", NULL}},
     {SUBJECT_LAST, "length", {"282 mm", "277 mm", "unknown", NULL}},
     {SUBJECT_LAST, "girth", {"252 mm", "249 mm", "unknown", NULL}},

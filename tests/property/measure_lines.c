@@ -89,11 +89,11 @@ static size_t hold_row(Measured *measured, const Style *style, const Record *row
     return compared;
 }
 
-static void hold_style(const char *alternative)
+static void hold_style(const char *alternative, const Patch *patches, size_t patch_count)
 {
     Messages messages = {0};
     char where[64];
-    Style *style = style_read("styles/skerry.yaml", alternative, NULL, 0, &messages);
+    Style *style = style_read("styles/skerry.yaml", alternative, patches, patch_count, &messages);
     if (!style)
         demo_stop(&messages, "styles/skerry.yaml");
     Measured *measured = measured_new(style, NULL, &house);
@@ -123,19 +123,75 @@ static void hold_style(const char *alternative)
 static void overlays_place_by_place(void **state)
 {
     (void)state;
-    hold_style(NULL);
+    hold_style(NULL, NULL, 0);
 }
 
 static void turned_place_by_place(void **state)
 {
     (void)state;
-    hold_style("turned");
+    hold_style("turned", NULL, 0);
 }
 
 static void rounded_place_by_place(void **state)
 {
     (void)state;
-    hold_style("turned-rounded");
+    hold_style("turned-rounded", NULL, 0);
+}
+
+/* ---- Every place again, by match marks ---- */
+
+/* Of the first edges of all sides. */
+static double shortest_first(const Seam *seam)
+{
+    double least = INFINITY;
+    for (size_t i = 0; i < seam->side_count; i++)
+        if (seam->sides[i].count)
+            least =
+                fmin(least, record_value(seam->sides[i].edges[0], EDGE_LENGTH)->quantity.nominal);
+    return least;
+}
+
+/* Two on each seam that is written out. */
+static size_t mark_seams(Arena *arena, const Style *style, Patch *patches)
+{
+    static const char text[] = "v: [4.5 mm, 13.5 mm]\n";
+    Messages messages = {0};
+    size_t count = 0;
+    for (size_t i = 0; i < style->seam_count; i++) {
+        const Seam *seam = &style->seams[i];
+        const YamlNode *own = yaml_get(yaml_get(style->file->root, "seams"), seam->record->path);
+        double least = shortest_first(seam);
+        if (!own || yaml_get(own, "mirror") || !(least > 14 && least < INFINITY))
+            continue;
+        YamlFile *file = yaml_read_bytes(arena, "marks", text, strlen(text), false, &messages);
+        patches[count++] = (Patch){arena_printf(arena, "seams.%s.marks", seam->record->path),
+                                   yaml_get(file->root, "v"), NULL};
+    }
+    messages_free(&messages);
+    return count;
+}
+
+static void hold_marked(const char *alternative)
+{
+    Messages messages = {0};
+    Arena arena = {0};
+    Style *style = style_read("styles/skerry.yaml", alternative, NULL, 0, &messages);
+    if (!style)
+        demo_stop(&messages, "styles/skerry.yaml");
+    Patch *patches = ARENA_NEW(&arena, Patch, style->seam_count);
+    size_t count = mark_seams(&arena, style, patches);
+    assert_true(count > 10);
+    hold_style(alternative, patches, count);
+    style_free(style);
+    arena_free(&arena);
+    messages_free(&messages);
+}
+
+static void marked_place_by_place(void **state)
+{
+    (void)state;
+    hold_marked(NULL);
+    hold_marked("turned");
 }
 
 /* ---- Drawings that are written otherwise ---- */
@@ -540,8 +596,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(overlays_place_by_place), cmocka_unit_test(turned_place_by_place),
-        cmocka_unit_test(rounded_place_by_place),  cmocka_unit_test(written_otherwise),
-        cmocka_unit_test(base_size_is_as_drawn),   cmocka_unit_test(sizes_hold_and_grow),
+        cmocka_unit_test(rounded_place_by_place),  cmocka_unit_test(marked_place_by_place),
+        cmocka_unit_test(written_otherwise),       cmocka_unit_test(base_size_is_as_drawn),
+        cmocka_unit_test(sizes_hold_and_grow),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -53,7 +53,7 @@ static void assert_plain_agrees(const Judgement *judgement, const Finding *findi
     if (!after)
         return;
     Arena arena = {0};
-    Finding again = again_finding(&arena, judgement, after, judgement->columns);
+    Finding again = again_finding(&arena, judgement, after, judgement->columns, NULL);
     assert_int_equal(again.verdict, after->verdict);
     for (uint32_t lane = 0; lane < judgement->lane_count; lane++)
         assert_int_equal(again.lanes[lane], after->lanes[lane]);

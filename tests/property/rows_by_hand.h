@@ -42,7 +42,7 @@ typedef struct HandSide {
 typedef struct HandRow {
     const Style *style;
     const Columns *columns;
-    const Lay *lay;
+    const Lay *lay, *base;
     const Seam *seam;
     const Record *row;
     uint32_t colourway;
@@ -501,6 +501,7 @@ static inline bool byhand_find(Arena *arena, HandRow *p, const Measured *measure
     if (first == count)
         return false;
     p->lay = measured_lay(measured, size);
+    p->base = measured_lay(measured, measured_base_size(measured));
     byhand_make(arena, p);
     lines += first;
     while (p->seam->sides[p->lead].count == 0)
@@ -524,6 +525,85 @@ static inline bool byhand_find(Arena *arena, HandRow *p, const Measured *measure
     return true;
 }
 
+/* ---- Match marks ---- */
+
+/* Of the place on the line that is nearest. */
+static inline double byhand_nearest_at(const Line *line, Point place)
+{
+    double least = INFINITY, found = 0, from = 0;
+    for (size_t i = 0; i + 1 < line->count; i++) {
+        Point a = line->points[i], b = line->points[i + 1];
+        double length = hypot(b.x - a.x, b.y - a.y), here = byhand_segment(a, b, place);
+        double along = ((place.x - a.x) * (b.x - a.x) + (place.y - a.y) * (b.y - a.y)) / length;
+        if (here < least)
+            found = from + fmin(fmax(along, 0), length);
+        least = fmin(least, here);
+        from += length;
+    }
+    return found;
+}
+
+/* A first side that mirrors another begins where that does, at its end. */
+static inline bool byhand_back(const HandRow *p)
+{
+    for (size_t i = 0; i < p->sides[p->lead].count; i++)
+        if (!p->style->lines[p->sides[p->lead].legs[i].edge->edge->index].mirrored)
+            return false;
+    return true;
+}
+
+static inline double byhand_base(const HandRow *p, const HandSide *side, size_t leg)
+{
+    return line_length(&p->base->of_edge[side->legs[leg].edge->edge->index]->line);
+}
+
+/* mm along the side as the lead runs: that far along its edges in the base size, from
+ * where the seam begins; edge by edge where both sides have as many. */
+static inline double byhand_mark(const HandRow *p, const HandSide *side, double mark)
+{
+    bool back = byhand_back(p);
+    const HandSide *steps = side->count == p->sides[p->lead].count ? &p->sides[p->lead] : side;
+    size_t at = back ? side->count - 1 : 0;
+    double before = 0;
+    for (; mark > byhand_base(p, steps, at); at = back ? at - 1 : at + 1)
+        mark -= byhand_base(p, steps, at);
+    const HandLeg *leg = &side->legs[at];
+    double share = mark / byhand_base(p, side, at);
+    if (back != side->against)
+        share = 1 - share;
+    Point notch = byhand_point(&leg->edge->line, share * line_length(&leg->edge->line));
+    double on = byhand_nearest_at(leg->line, notch);
+    for (size_t k = 0; k < at; k++)
+        before += line_length(side->legs[k].line);
+    return before + (side->against ? line_length(leg->line) - on : on);
+}
+
+/* How far along the side, as the lead runs, what is sewn `at` mm along the lead lies: by
+ * fraction of length between the two matched places next to it. */
+static inline double byhand_there(const HandRow *p, const HandSide *side, double at)
+{
+    const HandSide *lead = &p->sides[p->lead];
+    double from = 0, own_from = 0, to = lead->length, own_to = side->length;
+    double end = 0, own_end = 0;
+    size_t edges = side->count == lead->count ? lead->count : 0;
+    for (size_t i = 0; i < edges + p->seam->mark_count; i++) {
+        double here = i < edges ? (end += line_length(lead->legs[i].line))
+                                : byhand_mark(p, lead, p->seam->marks[i - edges]);
+        double own = i < edges ? (own_end += line_length(side->legs[i].line))
+                               : byhand_mark(p, side, p->seam->marks[i - edges]);
+        if (here <= at && here >= from) {
+            from = here;
+            own_from = own;
+        } else if (here > at && here <= to) {
+            to = here;
+            own_to = own;
+        }
+    }
+    return own_from + (at - from) / (to - from) * (own_to - own_from);
+}
+
+/* ---- Layers along the row ---- */
+
 /* The leg `at` mm along a side, and how far along it. */
 static inline const HandLeg *byhand_leg(const HandSide *side, double *at)
 {
@@ -545,12 +625,8 @@ static inline HandLayers byhand_layers(const HandRow *p, double at)
         const HandSide *side = &p->sides[s];
         if (s == p->lead || !side->needed || leg->in_place[s])
             continue;
-        double there = at / lead->length * side->length;
+        double there = byhand_there(p, side, at);
         const HandLeg *its = byhand_leg(side, &there);
-        if (side->count == lead->count) {
-            its = &side->legs[leg - lead->legs];
-            there = on / line_length(leg->line) * line_length(its->line);
-        }
         if (side->against)
             there = line_length(its->line) - there;
         byhand_meet(p, &layers, its, there, s);

@@ -197,7 +197,7 @@ static void radii_of_a_stretched_circle(void **state)
             assert_int_equal(bends_find(&arena, &path, &bends), 1);
             double expected = fmin(y * y / x, x * x / y) * radius;
             near_enough("radius",
-                        bends_radius_stretched(&path, &bends[0], (Matrix){x, 0, 0, y, 3, 4}),
+                        bends_stretched(&path, &bends[0], (Matrix){x, 0, 0, y, 3, 4}).radius,
                         expected, 0.002 * expected, vertices);
         }
     Path path = path_from(&arena, "M 0 0 a 4.5 4.5 0 1 0 4.5 4.5");
@@ -205,9 +205,9 @@ static void radii_of_a_stretched_circle(void **state)
     assert_int_equal(bends_find(&arena, &path, &bends), 1);
     check_worked(
         "42 to 36",
-        bends_radius_stretched(&path, &bends[0], (Matrix){36.0 / 42, 0, 0, 220.0 / 250, 0, 0}),
+        bends_stretched(&path, &bends[0], (Matrix){36.0 / 42, 0, 0, 220.0 / 250, 0, 0}).radius,
         3.7570, 0.005, "derived from b^2/a and a^2/b; the girth of 250 mm is invented");
-    near_enough("a corner", bends_radius_stretched(&path, &(Bend){.corner = true}, MATRIX_NONE), 0,
+    near_enough("a corner", bends_stretched(&path, &(Bend){.corner = true}, MATRIX_NONE).radius, 0,
                 0, "itself");
     arena_free(&arena);
 }
@@ -223,9 +223,9 @@ static void stretching_by_nothing_changes_nothing(void **state)
     size_t count = bends_find(&arena, &path, &bends);
     assert_int_equal(count, 5);
     for (size_t i = 0; i < count; i++) {
-        near_enough("radius", bends_radius_stretched(&path, &bends[i], MATRIX_NONE),
+        near_enough("radius", bends_stretched(&path, &bends[i], MATRIX_NONE).radius,
                     bends[i].radius, 1e-9 * bends[i].radius, "the bend itself");
-        near_enough("doubled", bends_radius_stretched(&path, &bends[i], (Matrix){2, 0, 0, 2, 0, 0}),
+        near_enough("doubled", bends_stretched(&path, &bends[i], (Matrix){2, 0, 0, 2, 0, 0}).radius,
                     2 * bends[i].radius, 0.005 * bends[i].radius, "likeness");
     }
     arena_free(&arena);

@@ -152,9 +152,8 @@ static const struct {
      "grading of shoe sizes (trade article): 6.667 mm of length, 5 mm of ball girth a point", 5,
      100.0 / 3, 25},
     {"{system: mondopoint, base: 240, from: 240, to: 260, step: 5}",
-     "{length: 255 mm, girth: 225 mm}",
-     "ISO 9407, Mondopoint: millimetres of length; girth carried over from the Paris point", 4, 20,
-     15},
+     "{length: 250 mm, girth: 230 mm}",
+     "the same, 0.75 mm of girth for each mm of length, carried over to sizes of 5 mm", 4, 20, 15},
 };
 
 static double last_cell(const Columns *columns, FieldId id, uint32_t lane)

@@ -44,10 +44,9 @@ static const struct {
     {"50 Nm", 0.50, 1e-12, "course notes, Needle Number System: Nm 50 = 0.50 mm"},
     {"Nm 90", 0.9, 1e-12, "test house bulletin, Successful Needle Selection: 0.9 mm = size 90"},
     {"3/16 in", 5, 0.5, "paper on shoes for feet at risk, 2018: added depth of 5 mm, 3/16 in"},
-    {"8 oz", 3.175, 5e-7, "leather trade conversion tables, three agreeing: 1 oz is 1/64 in"},
 };
 
-/* Inches to trimmed edges of a machine maker's brochure, and stitches of a
+/* Among them inches to trimmed edges of a machine maker's brochure, and stitches of a
  * specification of army and navy shoes. */
 static const struct {
     const char *text;
@@ -55,6 +54,7 @@ static const struct {
 } worked_lengths[] = {
     {"1 in", 1000 * GSL_CONST_MKSA_INCH, 1e-12},
     {"1 /in", 1000 * GSL_CONST_MKSA_INCH, 1e-12},
+    {"8 oz", 1000 * GSL_CONST_MKSA_INCH / 8, 1e-12},
     {"0.015 in", 0.38, 5e-3},
     {"0.025 in", 0.64, 6e-3},
     {"0.035 in", 0.89, 5e-3},

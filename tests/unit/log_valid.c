@@ -687,8 +687,8 @@ static void test_said(void **state)
         "to be changed in the style on 2026-02-28, by Ada and Bo until 2026-03-31: one pair for "
         "the photograph",
         "asked Cy on 2026-02-28, by Ada and Bo until 2026-03-31: one pair for the photograph",
-        "an attempt is to be made on 2026-02-28, by Ada and Bo until 2026-03-31: one pair for the "
-        "photograph",
+        "an attempt is to be made by Cy, decided on 2026-02-28, by Ada and Bo until 2026-03-31: one "
+        "pair for the photograph",
         "permit by Ada and Bo until 2026-03-31: one pair for the photograph",
         "held on 2026-02-28, by Ada and Bo until 2026-03-31: one pair for the photograph",
     };

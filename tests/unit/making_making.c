@@ -11,6 +11,8 @@
 
 #include "making/making.h"
 
+#include "scratch.h"
+
 typedef struct Order {
     Arena arena;
     Messages messages;
@@ -179,6 +181,84 @@ static void what_the_style_says_wins(void **state)
     arena_free(&arena);
 }
 
+/* ---- Large ones ---- */
+
+static const char head[] = "cordwain: style/1\nname: Row\ncode: R-1\nstage: pull-over\n"
+                           "last: {length: 280 mm, girth: 250 mm}\n"
+                           "sizes: {system: paris-point, base: 42, from: 42, to: 42}\n"
+                           "materials:\n  felt: {kind: woven, thickness: exactly 3 mm}\n";
+
+/* Parts in a row, each sewn to the next. */
+static Order row_of(int seams)
+{
+    char path[SCRATCH_LENGTH];
+    FILE *file = scratch_file(path);
+    fprintf(file, "%sparts:\n", head);
+    for (int i = 0; i <= seams; i++)
+        fprintf(file,
+                "  p%d: {role: upper, material: felt, layer: 1, pieces: 1, edges: {a: {finish: "
+                "raw, length: 20 mm, bends: []}, b: {finish: raw, length: 20 mm, bends: []}}}\n",
+                i);
+    fprintf(file, "seams:\n");
+    for (int i = 0; i < seams; i++)
+        fprintf(file, "  s%d: {join: closed, zone: instep, edges: [p%d.a, p%d.b], rows: unknown}\n",
+                i, i, i + 1);
+    assert_int_equal(fclose(file), 0);
+    Order o = order_of(path, NULL, NULL, 0);
+    unlink(path);
+    return o;
+}
+
+static void what_is_too_large_to_try_keeps_its_order_and_says_so(void **state)
+{
+    (void)state;
+    Order o = row_of(200);
+    assert_false(o.proposed.unsought);
+    assert_int_equal(o.proposed.count, 200);
+    order_free(&o);
+    o = row_of(400);
+    assert_true(o.proposed.unsought);
+    assert_int_equal(o.proposed.count, 400);
+    for (size_t i = 0; i < o.given.count; i++)
+        assert_ptr_equal(o.proposed.steps[i].seam, o.given.steps[i].seam);
+    order_free(&o);
+}
+
+/* One edge of 60 mm on three of 20: rims of 60 x 10 and thrice 20 x 10, less what is sewn
+ * twice. */
+static void one_edge_lies_on_several_by_their_lengths(void **state)
+{
+    (void)state;
+    char path[SCRATCH_LENGTH], drawing[SCRATCH_LENGTH];
+    FILE *file = scratch_file(drawing);
+    fprintf(file, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"200mm\" height=\"200mm\" "
+                  "viewBox=\"0 0 200 200\"><g id=\"p\"><path id=\"a\" d=\"M 0 0 h 60\"/>"
+                  "<path id=\"b\" d=\"M 60 0 v 10 h -60 v -10\"/></g>");
+    for (int i = 0; i < 3; i++)
+        fprintf(file, "<g id=\"q%d\"><path id=\"a\" d=\"M %d 50 h 20\"/><path id=\"b\" "
+                      "d=\"M %d 50 v 10 h -20 v -10\"/></g>", i, 30 * i, 30 * i + 20);
+    fprintf(file, "</svg>\n");
+    assert_int_equal(fclose(file), 0);
+    file = scratch_file(path);
+    fprintf(file, "%sdrawing: %s\nsheets: {s: {along: x}}\nparts:\n", head,
+            strrchr(drawing, '/') + 1);
+    static const char *const parts[] = {"p", "q0", "q1", "q2"};
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+        fprintf(file, "  %s: {role: upper, material: felt, sheet: s, layer: 1, pieces: 1, edges: "
+                      "{a: {finish: raw}, b: {finish: raw}}}\n", parts[i]);
+    fprintf(file, "seams:\n  s: {join: closed, zone: instep, edges: [p.a, [q0.a, q1.a, q2.a]], "
+                  "rows: unknown}\norder: [s]\n");
+    assert_int_equal(fclose(file), 0);
+    Order o = order_of(path, NULL, NULL, 0);
+    assert_int_equal(step(&o.given, "s")->sewing.flat, KNOWN_YES);
+    assert_int_equal(step(&o.given, "s")->sewing.ring, KNOWN_NO);
+    assert_true(step(&o.given, "s")->sewing.opening > 199.999);
+    assert_true(step(&o.given, "s")->sewing.opening < 200.001);
+    order_free(&o);
+    unlink(path);
+    unlink(drawing);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -189,6 +269,8 @@ int main(void)
         cmocka_unit_test(what_makes_one_side_hangs_together_first),
         cmocka_unit_test(operations_come_before_the_first_seam_of_their_part),
         cmocka_unit_test(what_the_style_says_wins),
+        cmocka_unit_test(what_is_too_large_to_try_keeps_its_order_and_says_so),
+        cmocka_unit_test(one_edge_lies_on_several_by_their_lengths),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -220,6 +220,38 @@ static void mirrored_half(void **state)
     drawn_free(&d);
 }
 
+/* Straps lie 15 to 20 and 45 to 57 mm up the other edge. Up to the mark at 30 mm both go
+ * alike, behind it 10 mm of the one with 30 of the other. */
+static void matched_by_marks(void **state)
+{
+    (void)state;
+    Drawn d = drawn_of(NULL);
+    ASSERT_PROFILE(&d, "marked.1", {0, 15, 2, 2}, {15, 20, 3, 3}, {20, 35, 2, 2}, {35, 39, 3, 3},
+                   {39, 40, 2, 2});
+    /* mirrored, all runs the other way, and the marks count from the end */
+    ASSERT_PROFILE(&d, "marked-med.1", {0, 1, 2, 2}, {1, 5, 3, 3}, {5, 20, 2, 2}, {20, 25, 3, 3},
+                   {25, 40, 2, 2});
+    assert_near(base_cell(&d.reading, ROW_STACK, "marked.1"), 3);
+    drawn_free(&d);
+    d = drawn_of("no-marks");
+    ASSERT_PROFILE(&d, "marked.1", {0, 10, 2, 2}, {10, 40.0 / 3, 3, 3}, {40.0 / 3, 30, 2, 2},
+                   {30, 38, 3, 3}, {38, 40, 2, 2});
+    drawn_free(&d);
+}
+
+static void marks_that_are_not_known(void **state)
+{
+    (void)state;
+    Drawn d = drawn_of("unknown-marks");
+    assert_true(isnan(base_cell(&d.reading, ROW_STACK, "marked.1")));
+    assert_true(isnan(base_cell(&d.reading, ROW_STACK, "marked-med.1")));
+    drawn_free(&d);
+    /* the other edge ends before the second */
+    d = drawn_of("marks-too-far");
+    assert_true(isnan(base_cell(&d.reading, ROW_STACK, "marked.1")));
+    drawn_free(&d);
+}
+
 /* ---- Laps, holes, feathers ---- */
 
 /* The lap line is stretched, the strip beyond it keeps its 9 mm. */
@@ -272,6 +304,17 @@ static void holes_that_run_off(void **state)
     drawn_free(&d);
 }
 
+/* 4 mm from the top of the half that is drawn, and so from the axis on the other one: on
+ * the row of the tab there, which lies 8 mm in as the hole does. */
+static void holes_of_a_mirrored_part(void **state)
+{
+    (void)state;
+    Drawn d = drawn_of(NULL);
+    assert_near(base_cell(&d.reading, HOLE_CUT_CLEAR, "back-med"), 2);
+    assert_near(base_cell(&d.reading, HOLE_ROW_CLEAR, "back-med"), -2);
+    drawn_free(&d);
+}
+
 /* 60 and 69 mm with 9 of them on one another, and two of 50 end to end. */
 static void lasted_edges(void **state)
 {
@@ -286,6 +329,53 @@ static void lasted_edges(void **state)
     drawn_free(&d);
 }
 
+/* ---- Chords ---- */
+
+/* Of a bend that is sharp at one end only, on a page stretched by x and y. */
+static double chord_share(double x, double y, uint32_t lane)
+{
+    Messages messages = {0};
+    Arena arena = {0};
+    const char *text = arena_printf(
+        &arena,
+        "cordwain: style/1\nname: One bend (invented)\ncode: B-1\n"
+        "last: {code: L-1, length: 280 mm, girth: 250 mm}\n"
+        "sizes: {system: paris-point, base: 42, from: 41, to: 43}\n"
+        "sheets: {flat: {along: x}}\n"
+        "materials: {calf: {kind: leather, thickness: 1 mm}}\n"
+        "parts: {one: {role: upper, material: calf, sheet: flat, edges: {\n"
+        "  turn: {path: 'M 0 0 C %.9f 0 %.9f %.9f %.9f %.9f', finish: turned, allowance: 4 mm, "
+        "left: 3 mm, grade: scale},\n"
+        "  rest: {path: 'M %.9f %.9f H 0 V 0', finish: raw, allowance: 0 mm}}}}\n",
+        14 * x, 20 * x, 3 * y, 20 * x, 30 * y, 20 * x, 30 * y);
+    YamlFile *file = yaml_read_bytes(&arena, "bend", text, strlen(text), false, &messages);
+    Style *style = style_from_tree(file, NULL, NULL, 0, &messages);
+    if (!style)
+        messages_write(&messages, stderr);
+    assert_non_null(style);
+    const Record *bend = record_find(&style->lists[SUBJECT_BEND], "one.turn.1");
+    assert_non_null(bend);
+    Columns *columns = measure_style(style, NULL, &house_values);
+    const Column *share = &columns->fields[BEND_CHORD_SHARE];
+    double found = share->nominal[column_cell(share, bend->index, lane)];
+    columns_free(columns);
+    style_free(style);
+    arena_free(&arena);
+    messages_free(&messages);
+    return found;
+}
+
+/* A size is a line drawn that much longer and wider. */
+static void chords_in_every_size(void **state)
+{
+    (void)state;
+    const double along = (280 + 20.0 / 3) / 280, across = 255.0 / 250;
+    double base = chord_share(1, 1, BASE), larger = chord_share(1, 1, LARGER);
+    assert_true(base > 1.03);
+    assert_true(fabs(larger - base) > 1e-4);
+    assert_true(fabs(larger - chord_share(along, across, BASE)) < 1e-4);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -294,8 +384,10 @@ int main(void)
         cmocka_unit_test(folded_edge_with_a_taper),  cmocka_unit_test(folded_edge_with_a_step),
         cmocka_unit_test(backing_with_insets),       cmocka_unit_test(bound_edge_with_a_tape),
         cmocka_unit_test(row_that_leaves_its_part),  cmocka_unit_test(mirrored_half),
+        cmocka_unit_test(matched_by_marks),          cmocka_unit_test(marks_that_are_not_known),
         cmocka_unit_test(lap_keeps_its_width),       cmocka_unit_test(lap_of_an_unknown_join),
         cmocka_unit_test(holes_that_run_off),        cmocka_unit_test(lasted_edges),
+        cmocka_unit_test(holes_of_a_mirrored_part),  cmocka_unit_test(chords_in_every_size),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -166,7 +166,7 @@ static void test_what_is_refused_changes_nothing(void **state)
         {"alternatives.heavier-calf", NULL, "cannot be changed this way"},
         {"", "4 mm", ""},
         {"nowhere.at.all", NULL, "nowhere"},
-        {"parts.vamp.edges.a b", "{finish: raw}", "U+0020"},
+        {"parts.vamp.edges.a b", "{finish: raw}", "blank"},
         {"order", "[wing, wing]", "twice"},
     };
     Review *review = kit_open(FAIRLEAD, NULL, HARBOUR);
@@ -191,7 +191,9 @@ static void test_reasons_without_noise(void **state)
     Review *review = kit_open(FAIRLEAD, NULL, HARBOUR);
     Text problem = {0};
     assert_false(review_set(review, "parts.leg-lat.edges.topline.finish", "fold", &problem));
-    assert_string_equal(text_string(&problem), "finish is fold; did you mean folded?");
+    static const char fold[] = "finish is fold; did you mean folded?"; /* and what it may be */
+    assert_int_equal(strncmp(text_string(&problem), fold, sizeof fold - 1), 0);
+    assert_null(strstr(text_string(&problem), FAIRLEAD));
     text_clear(&problem);
     assert_false(review_set(review, "parts.leg-lat.edges.topline.length", "20 mm", &problem));
     assert_non_null(strstr(text_string(&problem), "past the end of the edge"));

@@ -223,9 +223,9 @@ static void beside_what_wanders(void **state)
 {
     (void)state;
     uint32_t random = 7;
-    for (int round = 0; round < 60; round++) {
+    for (int round = 0; round < 120; round++) {
         Pen pen = {.arena = &arena};
-        for (int i = 0; i < 12; i++) {
+        for (int i = 0; i < (round % 2 ? 12 : 2); i++) {
             pen_straight(&pen, 4 * (1.05 + noise(&random)));
             pen_arc(&pen, 1 + 4 * (1 + noise(&random)), 90 * noise(&random));
         }

@@ -141,6 +141,40 @@ static void an_unknown_length_makes_its_opening_unknown(void **state)
     arena_free(&arena);
 }
 
+static void a_copy_is_joined_on_its_own(void **state)
+{
+    (void)state;
+    Arena arena = {0};
+    Surface *surface = rectangles(&arena, 2), *copy = surface_copy(&arena, surface);
+    assert_true(surface_join(copy, 1, 7, true));
+    assert_body(copy, 2, 1, 1, 48);
+    assert_body(surface, 1, 1, 1, 28);
+    assert_false(surface_together(surface, 0, 1));
+    assert_true(surface_join(surface, 1, 7, true));
+    assert_body(surface, 2, 1, 1, 48);
+    arena_free(&arena);
+}
+
+/* A band of eight, sewn from both ends, in the middle and last of all to itself. */
+static void it_is_the_same_in_whatever_order_it_is_sewn(void **state)
+{
+    (void)state;
+    static const size_t orders[][7] = {{0, 1, 2, 3, 4, 5, 6}, {6, 0, 5, 1, 4, 2, 3},
+                                       {3, 1, 5, 0, 2, 6, 4}};
+    for (size_t o = 0; o < 3; o++) {
+        Arena arena = {0};
+        Surface *surface = rectangles(&arena, 8);
+        for (size_t i = 0; i < 7; i++)
+            assert_true(surface_join(surface, 4 * orders[o][i] + 1, 4 * orders[o][i] + 7, true));
+        for (size_t i = 0; i < 8; i++)
+            assert_int_equal(surface_leader(surface, i), surface_leader(surface, 0));
+        assert_body(surface, 8, 1, 1, 168);
+        assert_true(surface_join(surface, 29, 3, true));
+        assert_body(surface, 8, 0, 2, 80);
+        arena_free(&arena);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -153,6 +187,8 @@ int main(void)
         cmocka_unit_test(two_handles_lower_eulers_number),
         cmocka_unit_test(a_stretch_is_joined_once),
         cmocka_unit_test(an_unknown_length_makes_its_opening_unknown),
+        cmocka_unit_test(a_copy_is_joined_on_its_own),
+        cmocka_unit_test(it_is_the_same_in_whatever_order_it_is_sewn),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -136,6 +136,8 @@ static void test_seams(void **state)
     assert_string_equal(collar->rows.items[1]->path, "collar.2");
     assert_float_equal(record_value(collar->rows.items[1], ROW_PITCH)->quantity.nominal, 2.54,
                        1e-12);
+    assert_int_equal(collar->mark_count, 2);
+    assert_float_equal(collar->marks[1], 62, 1e-9);
     assert_true(collar->spots_given);
     assert_int_equal(collar->spots[0].ply_count, 3);
     assert_float_equal(collar->spots[0].plies[1].times.quantity.nominal, 2, 0);
@@ -309,6 +311,12 @@ static const struct {
     {HEAD PARTS "seams: {s: {edges: [a.top, b.top], ease: {a.top: 1 K}}}\n", 6, "ease"},
     {HEAD PARTS "seams: {s: {edges: [a.top, b.top], marks: [3]}}\n", 6, "unit"},
     {HEAD PARTS "seams: {s: {edges: [a.top, b.top], marks: 3 mm}}\n", 6, "a list of lengths"},
+    {HEAD PARTS "seams: {s: {edges: [a.top, b.top], marks: [3 mm, 3 mm]}}\n", 6, "in order"},
+    {HEAD PARTS "seams: {s: {edges: [a.top, b.top], marks: [0 mm]}}\n", 6, "in order"},
+    {HEAD "materials: {hide: {kind: leather}}\n"
+          "parts: {a: {edges: {top: {length: 20 mm}}}, b: {edges: {top: {length: 40 mm}}}}\n"
+          "seams: {s: {edges: [a.top, b.top], marks: [10 mm, 20.5 mm]}}\n",
+     6, "past the end of the seam's first side, which is 20 mm long"},
     {HEAD PARTS "seams: {s: {edges: [a.top, b.top], rows: 2}}\n", 6, "rows is a list"},
     {HEAD PARTS "seams: {s: {edges: [a.top, b.top], spots: [{plies: [{tims: 2}]}]}}\n",
      6, "did you mean times?"},
