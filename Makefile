@@ -21,7 +21,7 @@ TEST_SOURCES := $(sort $(wildcard tests/unit/*.c tests/reference/*.c tests/prope
 TESTS        := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
 BENCHES      := $(patsubst tests/%.c,$(BUILD)/tests/%,$(sort $(wildcard tests/bench/*.c)))
 
-SCHEMAS := $(patsubst %,$(BUILD)/schemas/%.schema.json,style rules factory log findings lines)
+SCHEMAS := $(patsubst %,$(BUILD)/schemas/%.schema.json,style rules factory materials log findings lines)
 
 all: $(BUILD)/cordwain $(SCHEMAS)
 
@@ -83,13 +83,14 @@ refresh: $(BUILD)/cordwain
 DATA := $(DESTDIR)$(PREFIX)/share/cordwain
 install: $(BUILD)/cordwain $(SCHEMAS)
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5 \
-	    $(DATA)/rules/base $(DATA)/rules/factories $(DATA)/styles $(DATA)/schemas
+	    $(DATA)/rules/base $(DATA)/rules/factories $(DATA)/rules/catalogue $(DATA)/styles $(DATA)/schemas
 	install -m 755 $(BUILD)/cordwain $(DESTDIR)$(PREFIX)/bin/cordwain
 	install -m 644 man/cordwain.1 $(DESTDIR)$(PREFIX)/share/man/man1/cordwain.1
 	install -m 644 man/cordwain-rules.5 $(DESTDIR)$(PREFIX)/share/man/man5/cordwain-rules.5
 	install -m 644 $(SCHEMAS) $(DATA)/schemas
 	install -m 644 rules/base/*.yaml $(DATA)/rules/base
 	install -m 644 rules/factories/*.yaml $(DATA)/rules/factories
+	install -m 644 rules/catalogue/*.yaml $(DATA)/rules/catalogue
 	install -m 644 styles/*.yaml styles/*.svg $(DATA)/styles
 	sed -i '1s|build/schemas/|schemas/|' $(DATA)/rules/*/*.yaml $(DATA)/styles/*.yaml
 

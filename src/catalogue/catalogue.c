@@ -167,10 +167,18 @@ const CatalogueKind *catalogue_find(const Catalogue *catalogue, const char *id, 
             return &catalogue->kinds[i];
     Arena arena = {0};
     const char **known = ARENA_NEW(&arena, const char *, catalogue->count);
-    for (size_t i = 0; i < catalogue->count; i++)
+    const char **like = ARENA_NEW(&arena, const char *, catalogue->count);
+    size_t alike = 0;
+    for (size_t i = 0; i < catalogue->count; i++) {
         known[i] = catalogue->kinds[i].record->id;
+        if (id[0] != '\0' && strstr(known[i], id) != NULL)
+            like[alike++] = known[i];
+    }
     Text hint = {0};
-    add_known_names(&hint, id, known, catalogue->count);
+    if (alike > 0)
+        add_known_names(&hint, "", like, alike);
+    else
+        add_known_names(&hint, id, known, catalogue->count);
     message_error(messages, (Where){.file = catalogue->file->path},
                   "there is no material %s here%s", quoted(id).text, text_string(&hint));
     text_free(&hint);

@@ -133,7 +133,9 @@ bool case_style(const Options *options, const char *path, Case *loaded, Messages
 {
     if (!case_read(options, path, loaded, messages))
         return false;
-    loaded->judgement = judge(loaded->style, loaded->rules, loaded->factory);
+    loaded->shelf = judge_shelf_new();
+    loaded->judgement =
+        judge_from_shelf(loaded->shelf, loaded->style, loaded->rules, loaded->factory);
     return true;
 }
 
@@ -167,6 +169,7 @@ void case_free(Case *loaded)
     log_free(loaded->log);
     if (loaded->judgement != NULL)
         judgement_free(loaded->judgement);
+    judge_shelf_free(loaded->shelf);
     if (loaded->style != NULL)
         style_free(loaded->style);
     if (loaded->rules != NULL)

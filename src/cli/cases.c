@@ -48,7 +48,8 @@ static void judge_at(const Options *options, Cases *cases, size_t style, size_t 
     size_t at = style * cases->factory_count + shop;
     Case *cell = &cases->cells[at];
     const Case *of = &cases->styles[style], *by = &cases->shops[shop];
-    cell->judgement = judge(of->style, by->rules, by->factory);
+    cell->shelf = judge_shelf_new();
+    cell->judgement = judge_from_shelf(cell->shelf, of->style, by->rules, by->factory);
     cell->decisions = decisions_find(cell->judgement, of->log, options->today);
     cell->remedies = case_remedies(of, cell->judgement);
     cases->told[at] = (Told){cell->decisions, cell->remedies};

@@ -40,6 +40,7 @@ typedef struct Options {
     const char *factory, *alternative; /* the first of each; NULL: none named */
     const char *stage, *rules, *output, *size, *colourway, *since, *propose, *within, *into;
     OutputForm form;
+    bool form_named;          /* by --as; else the ending of -o may say it */
     bool by_giver;            /* --giver: only what this one can solve alone */
     Giver giver;
     Date today;               /* --today, else SOURCE_DATE_EPOCH, else the local day */
@@ -85,6 +86,7 @@ typedef struct Case {
     Style *style;
     const Patch *patches; /* --stage */
     size_t patch_count;
+    JudgeShelf *shelf; /* of the judgement: what is tried for remedies comes sooner */
     Judgement *judgement;
     Log *log;          /* NULL: not asked for, or the style is standard input */
     Decisions *decisions;

@@ -1,5 +1,4 @@
 /* cordwain compare: alternatives, revisions and factories side by side. */
-#include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -7,6 +6,7 @@
 #include "base/utf8.h"
 #include "cli/cli.h"
 #include "compare/ways.h"
+#include "report/json_parts.h"
 
 static const char help[] =
     "  cordwain compare styles/skerry.yaml --factory harbour,loft\n"
@@ -141,8 +141,7 @@ static void add_matrix(Text *out, const Ways *ways)
 
 static bool is_open(const Finding *finding)
 {
-    return finding && (finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
-                       finding->verdict == VERDICT_TIGHT);
+    return finding && finding_is_open(finding);
 }
 
 /* Passes that only have more or less to spare are counted, and told with --all. */
@@ -156,17 +155,20 @@ static void add_differences(Text *out, const Judgement *before, const Judgement 
             passes++;
             continue;
         }
-        Text line = {0};
+        Text line = {0}, visible = {0};
         difference_say(&line, comparison, &comparison->items[i]);
+        text_add_visible(&visible, text_string(&line), line.length);
         text_add(out, "  ");
-        text_add_wrapped(out, text_string(&line), columns, 4);
+        text_add_wrapped(out, text_string(&visible), columns, 4);
         text_add(out, "\n");
         text_free(&line);
+        text_free(&visible);
     }
     if (comparison->count == 0)
         text_add(out, "  no finding differs\n");
     if (passes > 0)
-        text_addf(out, "  and %zu that %s, with more or less to spare (--all tells)\n", passes,
+        text_addf(out, "  %s %zu that %s, with more or less to spare (--all tells)\n",
+                  passes < comparison->count ? "and" : "only", passes,
                   passes == 1 ? "passes" : "pass");
     comparison_free(comparison);
 }
@@ -253,30 +255,17 @@ static void add_numbers(Text *out, const Ways *ways, int columns)
 
 /* ---- JSON ---- */
 
-static void put(json_t *object, const char *key, json_t *value)
-{
-    if (!value || json_object_set_new(object, key, value) != 0)
-        out_of_memory();
-}
-
-static void append(json_t *array, json_t *value)
-{
-    if (!value || json_array_append_new(array, value) != 0)
-        out_of_memory();
-}
-
 static json_t *cell_json(const Ways *ways, size_t way, size_t factory)
 {
     const WayCell *cell = way_cell(ways, way, factory);
     json_t *object = json_object(), *tally = json_object();
-    put(object, "way", json_string(ways->names[way]));
-    put(object, "factory",
-        cell->judgement->factory ? json_string(ways->factories[factory]) : json_null());
-    put(object, "worst", json_string(verdict_name(cell->worst)));
+    json_put(object, "way", json_string(ways->names[way]));
+    json_put(object, "factory",
+             cell->judgement->factory ? json_string(ways->factories[factory]) : json_null());
+    json_put(object, "worst", json_string(verdict_name(cell->worst)));
     for (Verdict verdict = 0; verdict < VERDICT_COUNT; verdict++)
-        put(tally, verdict_name(verdict),
-            json_integer((json_int_t)cell->judgement->tally[verdict]));
-    put(object, "tally", tally);
+        json_put(tally, verdict_name(verdict), json_count(cell->judgement->tally[verdict]));
+    json_put(object, "tally", tally);
     return object;
 }
 
@@ -292,21 +281,21 @@ static json_t *comparison_json(const Ways *ways, size_t way, size_t factory, siz
         compare_judgements(way_cell(ways, way, factory)->judgement,
                            way_cell(ways, other_way, other_factory)->judgement);
     json_t *object = json_object(), *list = json_array();
-    put(object, "of", json_string(way == other_way ? "factory" : "style"));
-    put(object, "before", cell_json(ways, way, factory));
-    put(object, "after", cell_json(ways, other_way, other_factory));
+    json_put(object, "of", json_string(way == other_way ? "factory" : "style"));
+    json_put(object, "before", cell_json(ways, way, factory));
+    json_put(object, "after", cell_json(ways, other_way, other_factory));
     for (size_t i = 0; i < comparison->count; i++) {
         const Difference *difference = &comparison->items[i];
         const Finding *any = difference->after ? difference->after : difference->before;
         json_t *item = json_object();
-        put(item, "kind", json_string(difference_word(difference->kind)));
-        put(item, "rule", json_string(any->rule->id));
-        put(item, "place", json_string(any->place));
-        put(item, "before", finding_verdict(difference->before));
-        put(item, "after", finding_verdict(difference->after));
-        append(list, item);
+        json_put(item, "kind", json_string(difference_word(difference->kind)));
+        json_put(item, "rule", json_string(any->rule->id));
+        json_put(item, "place", json_string(any->place));
+        json_put(item, "before", finding_verdict(difference->before));
+        json_put(item, "after", finding_verdict(difference->after));
+        json_add(list, item);
     }
-    put(object, "differences", list);
+    json_put(object, "differences", list);
     comparison_free(comparison);
     return object;
 }
@@ -319,17 +308,17 @@ static json_t *numbers_json(const Ways *ways)
     json_t *array = json_array();
     for (size_t i = 0; i < count; i++) {
         json_t *object = json_object(), *values = json_array();
-        put(object, "key", json_string(numbers[i].any->key));
-        put(object, "name", json_string(numbers[i].any->name));
-        put(object, "unit",
-            numbers[i].any->unit ? json_string(numbers[i].any->unit->name) : json_null());
+        json_put(object, "key", json_string(numbers[i].any->key));
+        json_put(object, "name", json_string(numbers[i].any->name));
+        json_put(object, "unit",
+                 numbers[i].any->unit ? json_string(numbers[i].any->unit->name) : json_null());
         for (size_t w = 0; w < ways->way_count; w++) {
             const PairNumber *number = numbers[i].of[w];
-            append(values,
-                   number && isfinite(number->value) ? json_real(number->value) : json_null());
+            json_add(values,
+                     number && isfinite(number->value) ? json_real(number->value) : json_null());
         }
-        put(object, "values", values);
-        append(array, object);
+        json_put(object, "values", values);
+        json_add(array, object);
     }
     arena_free(&arena);
     return array;
@@ -338,24 +327,19 @@ static json_t *numbers_json(const Ways *ways)
 static void write_json(Text *out, const Ways *ways)
 {
     json_t *object = json_object(), *matrix = json_array(), *list = json_array();
-    put(object, "cordwain", json_string("compared/1"));
+    json_put(object, "cordwain", json_string("compared/1"));
     for (size_t w = 0; w < ways->way_count; w++)
         for (size_t f = 0; f < ways->factory_count; f++) {
-            append(matrix, cell_json(ways, w, f));
+            json_add(matrix, cell_json(ways, w, f));
             if (w > 0)
-                append(list, comparison_json(ways, 0, f, w, f));
+                json_add(list, comparison_json(ways, 0, f, w, f));
             if (f > 0)
-                append(list, comparison_json(ways, w, 0, w, f));
+                json_add(list, comparison_json(ways, w, 0, w, f));
         }
-    put(object, "matrix", matrix);
-    put(object, "comparisons", list);
-    put(object, "numbers", numbers_json(ways));
-    char *text = json_dumps(object, JSON_INDENT(2) | JSON_REAL_PRECISION(6));
-    if (!text)
-        out_of_memory();
-    text_addf(out, "%s\n", text);
-    free(text);
-    json_decref(object);
+    json_put(object, "matrix", matrix);
+    json_put(object, "comparisons", list);
+    json_put(object, "numbers", numbers_json(ways));
+    json_write(out, object, JSON_INDENT(2) | JSON_REAL_PRECISION(6));
 }
 
 /* ---- The command ---- */

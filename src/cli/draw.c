@@ -352,9 +352,12 @@ static void add_words(Text *out, const Options *options, const ProposedLine *pro
     for (char *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
         *end = '\0';
         int indent = (int)strspn(line, " ");
+        Text visible = {0};
+        text_add_visible(&visible, line + indent, strlen(line + indent));
         text_addf(out, "%*s", indent, "");
-        text_add_wrapped(out, line + indent, options->columns - indent, indent + 2);
+        text_add_wrapped(out, text_string(&visible), options->columns - indent, indent + 2);
         text_add(out, "\n");
+        text_free(&visible);
     }
     text_free(&words);
 }

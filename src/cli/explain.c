@@ -37,6 +37,18 @@ static int no_such_rule(const Options *options, const RuleSet *rules)
     return EXIT_INPUT;
 }
 
+/* For whoever asks for a limit: the rules that show its values and who set them. */
+static void add_limit(Text *out, const RuleSet *rules, const Limit *limit)
+{
+    text_addf(out, "%s is a limit: %s\n", limit->name, limit->means);
+    for (size_t i = 0; i < rules->rule_count; i++) {
+        const Rule *rule = rules->rules[i];
+        for (size_t k = 0; k < rule->limit_count; k++)
+            if (rule->limits[k] == limit)
+                text_addf(out, "  its values and who set them: cordwain explain %s\n", rule->id);
+    }
+}
+
 /* The place meant by a slip: the one that ends so, else the nearest. */
 static const char *place_meant(const Judgement *judgement, const Rule *rule, const char *word)
 {
@@ -236,7 +248,11 @@ static int run(const Options *options)
     int status = EXIT_INPUT;
     if (case_rules(options, &loaded, &messages)) {
         const Rule *rule = rules_find(loaded.rules, options->words[0]);
-        if (rule == NULL) {
+        const Limit *limit = rules_limit(loaded.rules, options->words[0]);
+        if (rule == NULL && limit != NULL) {
+            add_limit(&out, loaded.rules, limit);
+            status = 0;
+        } else if (rule == NULL) {
             status = no_such_rule(options, loaded.rules);
         } else if (options->word_count == 1) {
             explain_rule(&out, loaded.rules, rule, options->columns);

@@ -9,6 +9,7 @@ enum { MEANS_COLUMN = 42 };
 
 static const char help[] = "  cordwain fields\n"
                            "  cordwain fields bend\n"
+                           "  cordwain fields allowance\n"
                            "  cordwain fields --as schema style > style.schema.json\n"
                            "\n"
                            "Lists every field with its unit or words, whose it is to change, what\n"
@@ -94,7 +95,8 @@ static const struct {
     {SUBJECT_SEAM, "spots", "[{at: 40 mm, plies: [vamp, {part: lining, times: 2}]}]",
      "which plies lie where along the rows; without them the steps are unknown"},
     {SUBJECT_SEAM, "ease", "{lining.topline: -2 mm}", "how much shorter an edge is cut"},
-    {SUBJECT_SEAM, "marks", "[30 mm, 62 mm]", "match marks along the first edge"},
+    {SUBJECT_SEAM, "marks", "[30 mm, 62 mm]",
+     "match marks along the first side, and as far along the others"},
     {SUBJECT_SEAM, "mirror, but", "{mirror: cap, but: {edges: […]}}", "as of parts"},
 };
 enum { STRUCTURE_COUNT = sizeof structures / sizeof *structures };
@@ -120,6 +122,32 @@ static bool subject_of_key(const char *word, Subject *subject)
         }
     }
     return false;
+}
+
+/* "binding" and "binding.part" name the field binding.part. */
+static bool is_named(const Field *field, const char *word)
+{
+    size_t length = strlen(word);
+    return strncmp(field->name, word, length) == 0 &&
+           (field->name[length] == '\0' || field->name[length] == '.');
+}
+
+/* The fields of that name, below what they are of; false if there are none. */
+static bool add_named(Text *out, const char *word, int columns)
+{
+    bool found = false;
+    for (int s = 0; s < SUBJECT_COUNT; s++) {
+        bool headed = false;
+        for (FieldId id = field_first((Subject)s); id < field_end((Subject)s); id++) {
+            if (!is_named(field_at(id), word))
+                continue;
+            if (!headed)
+                text_addf(out, "%s\n", subject_name((Subject)s));
+            headed = found = true;
+            add_field(out, field_at(id), columns);
+        }
+    }
+    return found;
 }
 
 static void add_relations(Text *out, Subject subject)
@@ -201,7 +229,7 @@ static int run(const Options *options)
         const char *word = options->words[i];
         if (subject_find(word, strlen(word), &subject) || subject_of_key(word, &subject))
             add_subject(&out, subject, options->columns);
-        else
+        else if (!add_named(&out, word, options->columns))
             status = no_such_subject(word);
     }
     status = print_all(&out, status);
@@ -210,4 +238,4 @@ static int run(const Options *options)
 }
 
 const Command command_fields = {
-    "fields", "[SUBJECT...]", "what a rule or style can use", "--as=text|schema", help, run};
+    "fields", "[SUBJECT|FIELD...]", "what a rule or style can use", "--as=text|schema", help, run};

@@ -341,6 +341,9 @@ void findings_text(Text *text, const Told *told, const Options *options)
                   verdict_name(shown[i]));
     text_addf(text, ": %zu in all\n", judgement->count);
     add_count(text, told, options, causes);
+    if (judgement->tally[VERDICT_UNKNOWN] > 0)
+        text_add(text, "what can be written for a value: cordwain fields NAME, such as cordwain "
+                       "fields sight\n");
     add_decisions(text, decisions, options);
     add_off_rules(text, judgement, options);
     text_add(text, "A pass is not a release for wear; machine makers' manuals and local law come "

@@ -132,7 +132,8 @@ int main(int argc, char **argv)
     setlocale(LC_CTYPE, ""); /* for the width of characters; numbers stay in the C form */
     if (argc < 2)
         return no_words();
-    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
+        strcmp(argv[1], "help") == 0)
         return print_help();
     if (strcmp(argv[1], "--version") == 0)
         return print_text("cordwain " CORDWAIN_VERSION "\n");

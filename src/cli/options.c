@@ -99,29 +99,47 @@ static void complain_of_form(const char *known, size_t length, const char *value
     text_free(&what);
 }
 
-/* One of the forms that the command takes: "=text|json". */
-static bool set_form(const Command *command, Options *options, const char *value)
+/* One of the forms that the command takes: "=text|json"; false if it is none. */
+static bool find_form(const char *known, size_t length, const char *value, OutputForm *form)
 {
     static const char *const forms[] = {
         [OUTPUT_TEXT] = "text", [OUTPUT_JSON] = "json",         [OUTPUT_SVG] = "svg",
         [OUTPUT_HTML] = "html", [OUTPUT_MARKDOWN] = "markdown", [OUTPUT_CSV] = "csv",
         [OUTPUT_JSONL] = "jsonl", [OUTPUT_SARIF] = "sarif",
         [OUTPUT_SCHEMA] = "schema"};
-    const char *known = taken_as(command, OPTION_AS) + 1;
-    size_t length = strcspn(known, " ");
     for (size_t from = 0; from < length;) {
         size_t word = strcspn(known + from, "| ");
         for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
             bool meant = strcmp(value, forms[i]) == 0;
             if (meant && strlen(value) == word && strncmp(known + from, value, word) == 0) {
-                options->form = (OutputForm)i;
+                *form = (OutputForm)i;
                 return true;
             }
         }
         from += word + 1;
     }
-    complain_of_form(known, length, value);
     return false;
+}
+
+static bool set_form(const Command *command, Options *options, const char *value)
+{
+    const char *known = taken_as(command, OPTION_AS) + 1;
+    size_t length = strcspn(known, " ");
+    options->form_named = find_form(known, length, value, &options->form);
+    if (!options->form_named)
+        complain_of_form(known, length, value);
+    return options->form_named;
+}
+
+/* "-o skerry.html" asks for html where --as says nothing. */
+static void form_by_ending(const Command *command, Options *options)
+{
+    const char *known = taken_as(command, OPTION_AS);
+    const char *dot = options->output != NULL ? strrchr(options->output, '.') : NULL;
+    if (options->form_named || known == NULL || dot == NULL)
+        return;
+    const char *ending = strcmp(dot, ".md") == 0 ? "markdown" : dot + 1;
+    find_form(known + 1, strcspn(known + 1, " "), ending, &options->form);
 }
 
 static bool set_giver(Options *options, const char *value)
@@ -330,6 +348,7 @@ bool options_read(Arena *arena, const Command *command, int argc, char *const *a
     }
     options->factory = options->factories.count > 0 ? options->factories.items[0] : NULL;
     options->alternative = options->alternatives.count > 0 ? options->alternatives.items[0] : NULL;
+    form_by_ending(command, options);
     options->colour = wants_colour(options);
     options->columns = output_columns();
     return options->help || find_today(options);

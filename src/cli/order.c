@@ -1,11 +1,9 @@
 /* cordwain order: seam by seam, what lies flat and what is sewn in the round. */
-#include <jansson.h>
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
 #include "making/making.h"
+#include "report/json_parts.h"
 
 static const char help[] =
     "  cordwain order styles/skerry.yaml\n"
@@ -73,6 +71,9 @@ static void order_text(Text *out, const Judgement *judgement, const MakingOrder 
     if (proposed->flat > given->flat) {
         text_add(out, "\nproposed: more seams lie flat so\n");
         add_order(out, proposed, columns, false);
+    } else if (proposed->unsought) {
+        text_addf(out, "\nno other order was sought: %zu seams of %zu parts are too many to try\n",
+                  style->seam_count, style->lists[SUBJECT_PART].count);
     } else {
         text_add(out, "\nno order was found in which more seams lie flat\n");
     }
@@ -80,18 +81,11 @@ static void order_text(Text *out, const Judgement *judgement, const MakingOrder 
 
 /* ---- JSON ---- */
 
-static void put(json_t *object, const char *key, json_t *value)
-{
-    if (!value || json_object_set_new(object, key, value) != 0)
-        out_of_memory();
-}
-
 static json_t *list_of(const char **items, size_t count)
 {
     json_t *array = json_array();
     for (size_t i = 0; i < count; i++)
-        if (!array || json_array_append_new(array, json_string(items[i])) != 0)
-            out_of_memory();
+        json_add(array, json_string(items[i]));
     return array;
 }
 
@@ -101,16 +95,14 @@ static json_t *order_json(const MakingOrder *order)
     for (size_t i = 0; i < order->count; i++) {
         const MakingStep *step = &order->steps[i];
         json_t *object = json_object();
-        put(object, "seam", json_string(step->seam->record->path));
-        put(object, "sewn",
-            step->sewing.flat == KNOWN_UNKNOWN ? json_null() : json_string(sewn_word(step)));
-        put(object, "why", step->round ? json_string(step->round) : json_null());
-        put(object, "opening_mm",
-            isnan(step->sewing.opening) ? json_null() : json_real(step->sewing.opening));
-        put(object, "before", list_of(step->before, step->before_count));
-        put(object, "after", list_of(step->after, step->after_count));
-        if (!array || json_array_append_new(array, object) != 0)
-            out_of_memory();
+        json_put(object, "seam", json_string(step->seam->record->path));
+        json_put(object, "sewn",
+                 step->sewing.flat == KNOWN_UNKNOWN ? json_null() : json_string(sewn_word(step)));
+        json_put(object, "why", json_text_or_null(step->round));
+        json_put(object, "opening_mm", json_number(step->sewing.opening));
+        json_put(object, "before", list_of(step->before, step->before_count));
+        json_put(object, "after", list_of(step->after, step->after_count));
+        json_add(array, object);
     }
     return array;
 }
@@ -119,18 +111,14 @@ static void write_json(Text *out, const Judgement *judgement, const MakingOrder 
                        const MakingOrder *proposed)
 {
     json_t *object = json_object();
-    put(object, "cordwain", json_string("order/1"));
-    put(object, "style", json_string(judgement->style->code));
-    put(object, "alternative",
-        judgement->style->alternative ? json_string(judgement->style->alternative) : json_null());
-    put(object, "given", order_json(given));
-    put(object, "proposed", order_json(proposed));
-    char *text = json_dumps(object, JSON_INDENT(2) | JSON_REAL_PRECISION(6));
-    if (!text)
-        out_of_memory();
-    text_addf(out, "%s\n", text);
-    free(text);
-    json_decref(object);
+    json_put(object, "cordwain", json_string("order/1"));
+    json_put(object, "style", json_string(judgement->style->code));
+    json_put(object, "alternative",
+             judgement->style->alternative ? json_string(judgement->style->alternative)
+                                           : json_null());
+    json_put(object, "given", order_json(given));
+    json_put(object, "proposed", proposed->unsought ? json_null() : order_json(proposed));
+    json_write(out, object, JSON_INDENT(2) | JSON_REAL_PRECISION(6));
 }
 
 /* ---- The command ---- */

@@ -106,8 +106,7 @@ static Named sort_words(const Options *options)
     return named;
 }
 
-static bool read_named(const Options *options, const Named *named, Case *loaded,
-                       Messages *messages)
+static bool read_named(const Options *options, const Named *named, Case *loaded, Messages *messages)
 {
     if (named->rules.count == 0)
         return case_rules(options, loaded, messages);
@@ -152,4 +151,4 @@ static int run(const Options *options)
 }
 
 const Command command_rules = {"rules", "[FILE...]", "read rule files and run their examples",
-                               "--all", help, run};
+                               "--all", help,        run};

@@ -4,7 +4,7 @@
 
 #include "cli/rules_tried.h"
 
-enum { WORLDS = 64 };
+enum { WORLDS = 256 };
 
 typedef bool Picks(const RuleTrial *trial);
 
@@ -23,13 +23,15 @@ static bool never_passes(const RuleTrial *trial)
     return trial->flags > 0 && trial->passes == 0;
 }
 
-/* " (flags at bend vamp.1 of a.yaml; passes in b.yaml:12)": where it does what is asked about,
- * and the first of its examples with the answer that was missed. */
+/* " (applies at 2 places; flags at bend vamp.1 of a.yaml; passes in b.yaml:12)": where it was
+ * asked, and the first of its examples with the answer that was missed. */
 static void add_witness(Text *line, const RuleTrial *trial, Verdict missed)
 {
     const Rule *rule = trial->rule;
     Arena arena = {0};
     text_add(line, " (");
+    if (trial->applies > 0)
+        text_addf(line, "applies at %zu place%s; ", trial->applies, trial->applies == 1 ? "" : "s");
     if (trial->first_flag != NULL)
         text_addf(line, "flags at %s; ", trial->first_flag);
     for (size_t i = 0; i < rule->example_count; i++) {

@@ -275,7 +275,6 @@ void report_style(Report *report, const ReportStyle *style)
 {
     const Decisions *decisions = style->told->decisions;
     const Judgement *judgement = decisions->judgement;
-    HouseValues house = judge_house(judgement->rules, judgement->style);
     Content content = {
         .report = report,
         .arena = report_arena(report),
@@ -286,9 +285,10 @@ void report_style(Report *report, const ReportStyle *style)
         .since = style->since,
         .ground = style->ground,
         .runs = runs_new(decisions),
-        .base = {.style = judgement->style, .factory = judgement->factory},
+        .base = {.measured = judgement->measured,
+                 .style = judgement->style,
+                 .factory = judgement->factory},
     };
-    content.base.measured = measured_new(judgement->style, judgement->factory, &house);
     Inputs inputs = inputs_of(content.arena, judgement, style->log);
     add_status(&content);
     add_head(&content, &inputs);
@@ -303,6 +303,5 @@ void report_style(Report *report, const ReportStyle *style)
     content_cautions(&content);
     add_list_of_files(&content, &inputs);
     add_signatures(&content);
-    measured_free(content.base.measured);
     runs_free(content.runs);
 }

@@ -7,6 +7,9 @@
 #include "remedy/line.h"
 #include "report/content_inside.h"
 
+/* Each is sought with all bends of its line: a drawing of a thousand bends would take an hour. */
+enum { LINES_MOST = 40 };
+
 /* Only what is measured on a line can be redrawn; what is permitted may stay. */
 static const Record *bend_to_round(const Content *content, const Finding *finding)
 {
@@ -92,6 +95,12 @@ void content_line(Content *content, const Finding *finding)
     if (shown != NULL) {
         if (shown->number > 0)
             report_paragraphf(content->report, "Proposed line", "see picture %zu", shown->number);
+        return;
+    }
+    if (content->lines_count >= LINES_MOST) {
+        report_paragraphf(content->report, "Proposed line",
+                          "not sought: the report seeks %d; draw 'bend %s' --propose least does",
+                          (int)LINES_MOST, bend->path);
         return;
     }
     LineWish wish = {.place = bend, .within = INFINITY};

@@ -230,6 +230,7 @@ static void put_measure(json_t *object, const Judgement *judgement, const Findin
     json_put(object, "risk", json_number(risk.share));
     json_put(object, "risk_samples",
              isfinite(risk.share) ? json_integer(risk.samples) : json_null());
+    json_put(object, "risk_error", json_number(isfinite(risk.share) ? risk.error : (double)NAN));
     json_put(object, "assumed", json_boolean(risk.assumed));
     json_put(object, "lanes", lanes_array(judgement, finding));
 }

@@ -10,7 +10,8 @@
  *   "findings": [{
  *     "rule", "title", "about", "place", "part", "at": {file, line, column} or null,
  *     "verdict", "class", "spare": {value, unit} or null, "relative_spare": number or null,
- *     "basis", "risk": 0..1 or null, "risk_samples": how many were drawn or null, "assumed",
+ *     "basis", "risk": 0..1 or null, "risk_samples": how many were drawn or null,
+ *     "risk_error": standard error of the risk or null, "assumed",
  *     "lanes": [{size, colourway, verdict, spare: {value, unit} or null}],
  *     "sentence", "because", "source", "cause", "cause_giver",
  *     "values": {NAME: {nominal, lo, hi, unit, from}},   words: nominal and from alone

@@ -57,7 +57,9 @@ static void add_without_delete(Text *text, const char *dump)
 
 void json_write(Text *text, json_t *value, size_t flags)
 {
-    char *dump = json_dumps(value, flags | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(17));
+    bool rounded = (flags & JSON_REAL_PRECISION(31)) != 0;
+    size_t digits = rounded ? 0 : JSON_REAL_PRECISION(17);
+    char *dump = json_dumps(value, flags | digits | JSON_ENSURE_ASCII);
     if (dump == NULL)
         out_of_memory();
     add_without_delete(text, dump);

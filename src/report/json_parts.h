@@ -1,5 +1,5 @@
 /* What the JSON forms are built with: over jansson, which answers NULL and -1 only when memory is
- * short or text is not UTF-8. For src/report only. */
+ * short or text is not UTF-8. For src/report, and for commands that write JSON. */
 #ifndef CORDWAIN_REPORT_JSON_PARTS_H
 #define CORDWAIN_REPORT_JSON_PARTS_H
 
@@ -16,7 +16,8 @@ json_t *json_count(size_t count);
 json_t *json_text_or_null(const char *text);
 /* Of a name that nobody has checked, such as a path: as text_add_visible() has it. */
 json_t *json_visible(const char *text);
-/* Adds the value and a newline, in ASCII; frees it. `flags` are jansson's. */
+/* Adds the value and a newline, in ASCII; frees it. `flags` are jansson's; where they name no
+ * precision, numbers have all 17 digits. */
 void json_write(Text *text, json_t *value, size_t flags);
 
 /* The pieces of form "findings/1", see findings_json.h. */

@@ -54,6 +54,7 @@ static const char style_parts[] =
     "th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;"
     "border-bottom:1px solid var(--line);font-weight:400}\n"
     "thead th{font-weight:600;border-bottom:1.5px solid var(--ink)}\n"
+    ".list tbody th{overflow-wrap:break-word}\n"
     ".short{white-space:nowrap}\n"
     "td.number,th.number{text-align:right;font-variant-numeric:tabular-nums}\n"
     "table.strip{min-width:0;font-size:.85rem}\n"

@@ -72,6 +72,35 @@ static void trim_blanks(Text *out)
         out->bytes[--out->length] = '\0';
 }
 
+/* Where a word longer than its column is parted: after a stop, slash, dash or the like; 0:
+ * nowhere. */
+static size_t joint_of(const char *word, size_t length, int width)
+{
+    size_t joint = 0;
+    for (size_t at = 0; at < length && at < (size_t)width; at++)
+        if (strchr("./_-:", word[at]) != NULL)
+            joint = at + 1;
+    return joint;
+}
+
+/* Names and paths, broken at their joints where the column does not take them whole. */
+static void add_parted(Text *out, const char *cell, int width)
+{
+    while (*cell != '\0') {
+        size_t length = strcspn(cell, " \n"), joint;
+        while (length > (size_t)width && (joint = joint_of(cell, length, width)) > 0) {
+            text_add_bytes(out, cell, joint);
+            text_add(out, "\n");
+            cell += joint;
+            length -= joint;
+        }
+        text_add_bytes(out, cell, length);
+        cell += length;
+        if (*cell != '\0')
+            text_add_bytes(out, cell++, 1);
+    }
+}
+
 static void add_table_row(Text *out, const Table *table, const int *widths,
                           const char *const *cells)
 {
@@ -79,7 +108,10 @@ static void add_table_row(Text *out, const Table *table, const int *widths,
     Text *wrapped = ARENA_NEW(&arena, Text, table->column_count);
     const char **at = ARENA_NEW(&arena, const char *, table->column_count);
     for (size_t c = 0; c < table->column_count; c++) {
-        text_add_wrapped(&wrapped[c], cells[c], widths[c], 0);
+        Text parted = {0};
+        add_parted(&parted, cells[c], widths[c]);
+        text_add_wrapped(&wrapped[c], text_string(&parted), widths[c], 0);
+        text_free(&parted);
         at[c] = text_string(&wrapped[c]);
     }
     for (bool more = true; more;) {

@@ -3,8 +3,7 @@
 
 bool told_to_settle(const Finding *finding)
 {
-    return finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
-           finding->verdict == VERDICT_TIGHT;
+    return finding_is_open(finding);
 }
 
 const RemedyList *told_remedies(const Told *told, const Finding *finding)

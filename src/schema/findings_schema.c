@@ -214,6 +214,7 @@ static void put_measure(json_t *finding)
     schema_put(finding, "basis", or_null(basis));
     schema_put(finding, "risk", share());
     schema_put(finding, "risk_samples", or_null(count()));
+    schema_put(finding, "risk_error", share());
     schema_put(finding, "assumed", schema_of_type("boolean"));
     schema_put(finding, "lanes", schema_list(lane()));
 }

@@ -131,7 +131,7 @@ static void define_seam(const Schema *schema)
                schema_means(schema_or_unknown(ease), "how much shorter an edge is cut"));
     schema_put(seam, "marks",
                schema_means(schema_or_unknown(schema_list(schema_length(schema))),
-                            "match marks along the first edge"));
+                            "match marks along the first side, and as far along the others"));
     json_t *whole = record_of(seam, SUBJECT_SEAM);
     schema_require(whole, "edges", NULL);
     schema_define(schema, "seam", whole);

@@ -31,33 +31,32 @@ void clearing_forget(View *view)
     view->filter.sifted = NULL;
 }
 
-static const RemedyList **list_of(View *view, const Finding *finding)
-{
-    start(view);
-    return &view->clearing.lists[finding - view->clearing.judgement->findings];
-}
-
 static void work_list(View *view)
 {
-    *list_of(view, view->clearing.wanted) =
-        remedies_of(view->clearing.remedies, view->clearing.wanted);
+    Clearing *clearing = &view->clearing;
+    start(view);
+    clearing->lists[clearing->wanted - clearing->judgement->findings] =
+        remedies_of(clearing->remedies, clearing->wanted);
 }
 
 const RemedyList *clearing_of(View *view, const Finding *finding)
 {
-    const RemedyList *list = *list_of(view, finding);
-    if (list == NULL) {
-        view->clearing.wanted = finding;
-        view->works = work_list;
+    Clearing *clearing = &view->clearing;
+    if (clearing->remedies != NULL) {
+        const RemedyList *list = clearing->lists[finding - clearing->judgement->findings];
+        if (list != NULL)
+            return list;
     }
-    return list;
+    clearing->wanted = finding;
+    view->works = work_list;
+    return NULL;
 }
 
 bool clearing_all(View *view)
 {
     const Judgement *judgement = review_judgement(view->review);
     for (size_t i = 0; i < judgement->count; i++)
-        if (view_is_open(&judgement->findings[i]) &&
+        if (finding_is_open(&judgement->findings[i]) &&
             clearing_of(view, &judgement->findings[i]) == NULL)
             return false;
     return true;
@@ -66,6 +65,7 @@ bool clearing_all(View *view)
 static void work_frontier(View *view)
 {
     Clearing *clearing = &view->clearing;
+    start(view);
     clearing->frontier = remedies_frontier(clearing->remedies, clearing->wanted);
     clearing->bounded = clearing->wanted;
 }
@@ -73,7 +73,6 @@ static void work_frontier(View *view)
 const RemedyFrontier *clearing_frontier(View *view, const Finding *finding, bool *known)
 {
     Clearing *clearing = &view->clearing;
-    start(view);
     *known = clearing->bounded == finding;
     if (!*known) {
         clearing->wanted = finding;
@@ -118,6 +117,19 @@ const Remedy *clearing_best(const RemedyList *list)
     for (size_t i = 0; i < list->count; i++)
         if (best == NULL || compare(&list->items[i], best) < 0)
             best = &list->items[i];
+    return best;
+}
+
+/* Best of those that the developer can do alone and that raise nothing. NULL: none. */
+static const Remedy *best_alone(const RemedyList *list)
+{
+    const Remedy *best = NULL;
+    for (size_t i = 0; i < list->count; i++) {
+        const Remedy *remedy = &list->items[i];
+        if (remedy->raise_count == 0 && !asks_designer(remedy) &&
+            (best == NULL || compare(remedy, best) < 0))
+            best = remedy;
+    }
     return best;
 }
 
@@ -174,20 +186,34 @@ static void say_effects(Text *text, const Remedy *remedy)
         text_addf(text, "; raises %zu", remedy->raise_count);
 }
 
+static void say_givers(Text *text, const Remedy *remedy)
+{
+    for (size_t i = 0; i < remedy->change_count; i++) {
+        const RemedyChange *change = &remedy->changes[i];
+        if (i == 0 || change->giver != remedy->changes[0].giver ||
+            change->asks_line != remedy->changes[0].asks_line)
+            text_addf(text, "; %s", giver_say(change->giver, change->asks_line));
+    }
+}
+
+/* Where that asks the designer, also what the developer can do without. */
 static void say_best(Text *text, const RemedyList *list, const Finding *finding)
 {
-    const Remedy *best = clearing_best(list);
+    const Remedy *best = clearing_best(list), *alone = best_alone(list);
     if (best == NULL) {
-        text_add(text, "no one value, and no two");
+        text_add(text, "no change of one value or of two does");
         return;
     }
+    bool both = alone != NULL && asks_designer(best);
     say_changes(text, best, finding);
-    say_aims(text, best, for_other_aim(list, best));
+    say_aims(text, best, both ? NULL : for_other_aim(list, best));
     say_effects(text, best);
-    for (size_t i = 0; i < best->change_count; i++)
-        if (i == 0 || best->changes[i].giver != best->changes[0].giver ||
-            best->changes[i].asks_line != best->changes[0].asks_line)
-            text_addf(text, "; %s", giver_say(best->changes[i].giver, best->changes[i].asks_line));
+    say_givers(text, best);
+    if (!both)
+        return;
+    text_add(text, "; or the developer alone: ");
+    say_changes(text, alone, finding);
+    say_aims(text, alone, NULL);
 }
 
 void clearing_say(Text *text, View *view, const Finding *finding, size_t *head)

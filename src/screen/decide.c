@@ -82,23 +82,13 @@ static void again(View *view, size_t item)
         view_say(view, "the decision was not kept");
 }
 
-void decide_say(Text *text, const Decided *decided)
-{
-    const LogRecord *record = decided->record;
-    decision_say(text, decided);
-    if (record->decision != DECISION_ATTEMPT || record->ask[0] == '\0')
-        return;
-    text_add(text, "; made by ");
-    text_add_visible(text, record->ask, strlen(record->ask));
-}
-
 static void say_kept(View *view)
 {
     const Finding *finding = view_finding(view);
     const Decided *decided = finding != NULL ? decision_of(view->decisions, finding) : NULL;
     Text text = {0};
     if (decided != NULL)
-        decide_say(&text, decided);
+        decision_say(&text, decided);
     view_say(view, "kept: %s", text_string(&text));
     if (change_any(view))
         text_add(&view->message, "\nIt rests on changes that are not saved yet: s saves them.");
@@ -270,7 +260,7 @@ bool decide_can(const View *view)
 void decide_open(View *view)
 {
     const Finding *finding = view_finding(view);
-    if (!view_is_open(finding)) {
+    if (!finding_is_open(finding)) {
         view_say(view, "%s: there is nothing to decide", verdict_name(finding->verdict));
         return;
     }

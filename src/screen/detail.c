@@ -17,6 +17,7 @@ typedef struct Detail {
     int width;
     DetailLine *lines;
     size_t count, capacity;
+    size_t remedy; /* its first line, which is among the last */
 } Detail;
 
 static void add_line(Detail *detail, Look look, const char *text, size_t length)
@@ -117,14 +118,14 @@ static void add_decision(Detail *detail, const View *view, const Finding *findin
         return;
     Text line = {0};
     text_add(&line, decided->state == STATE_HOLDS ? "Decided: " : "Decided, holds no more: ");
-    decide_say(&line, decided);
+    decision_say(&line, decided);
     add_wrapped(detail, LOOK_HEADING, text_string(&line), 2, 2);
     text_free(&line);
 }
 
 static void add_remedy(Detail *detail, View *view, const Finding *finding)
 {
-    enum { REMEDY_LINES = 4 };
+    enum { REMEDY_LINES = 5 };
     Text line = {0};
     size_t head, first = detail->count;
     clearing_say(&line, view, finding, &head);
@@ -148,8 +149,9 @@ static void add_text(Detail *detail, View *view, const Finding *finding, int mos
     add_wrapped(detail, LOOK_PLAIN, text_string(&line), 0, most);
     add_spare(detail, view, finding);
     add_decision(detail, view, finding);
-    add_remedy(detail, view, finding);
     add_strips(detail, view, finding);
+    detail->remedy = detail->count;
+    add_remedy(detail, view, finding);
     text_free(&line);
 }
 
@@ -174,6 +176,11 @@ static const char *whose(const Choice *choice)
  * at the edge itself "left", elsewhere "left, vamp.throat". */
 void short_name(Text *text, const char *name, const Finding *finding)
 {
+    static const char tolerance[] = "tolerance of ";
+    if (strncmp(name, tolerance, sizeof tolerance - 1) == 0) {
+        text_add(text, tolerance);
+        name += sizeof tolerance - 1;
+    }
     const char *of = strstr(name, " of "), *blank = of != NULL ? strchr(of + 4, ' ') : NULL;
     if (blank == NULL) {
         text_add_visible(text, name, strlen(name));
@@ -253,7 +260,7 @@ static void draw_choice(View *view, Cells *cells, int y, int x, int width, size_
 int choices_least(const View *view)
 {
     int wanted = (int)view->choice_count + 1;
-    return smaller(wanted, view->changing ? 6 : 4);
+    return smaller(wanted, view->changing ? 6 : 3);
 }
 
 int choices_draw(View *view, Cells *cells, int y, int x, int height, int width)
@@ -294,7 +301,9 @@ int detail_draw(View *view, Cells *cells, int y, int x, int height, int width)
     for (int i = 0; i < shown; i++) {
         bool rest = i + 1 == shown && shown < count;
         cells_put(cells, y + i, x, width, detail.lines[i].look,
-                  rest ? "… w shows all" : detail.lines[i].text);
+                  !rest                    ? detail.lines[i].text
+                  : i > (int)detail.remedy ? "… i shows all"
+                                           : "… w shows all");
         if (!rest)
             cells_look(cells, y + i, x, detail.lines[i].head, LOOK_HEADING);
     }

@@ -27,7 +27,7 @@ static const FilterStep *step_of(const View *view, FilterKind kind)
 /* Until it is worked out who can clear it alone, it counts that they may give. */
 static bool may_give(const View *view, const Finding *finding, int giver)
 {
-    if (view->filter.sifted == review_judgement(view->review) && view_is_open(finding)) {
+    if (view->filter.sifted == review_judgement(view->review) && finding_is_open(finding)) {
         Told told = {view->decisions, clearing_known(view)};
         return told_is(&told, finding, &(Telling){.by_giver = true, .giver = (Giver)giver});
     }
@@ -92,7 +92,7 @@ bool filter_shows(const View *view, const Finding *finding)
 {
     bool also_closed = view->filter.everything || step_of(view, FILTER_VERDICT) != NULL ||
                        step_of(view, FILTER_STEP) != NULL;
-    if (!also_closed && !view_is_open(finding))
+    if (!also_closed && !finding_is_open(finding))
         return false;
     for (FilterKind kind = 0; kind < FILTER_KINDS; kind++) {
         const FilterStep *step = step_of(view, kind);
@@ -102,7 +102,7 @@ bool filter_shows(const View *view, const Finding *finding)
     return true;
 }
 
-static void say_step(Text *text, const FilterStep *step)
+static void say_step(Text *text, const View *view, const FilterStep *step)
 {
     switch (step->kind) {
     case FILTER_VERDICT:
@@ -112,7 +112,11 @@ static void say_step(Text *text, const FilterStep *step)
         text_add(text, class_name((RuleClass)step->value));
         return;
     case FILTER_GIVER:
-        text_addf(text, "given by %s", giver_name((Giver)step->value));
+        text_addf(text,
+                  view->filter.sifted == review_judgement(view->review)
+                      ? "what %s alone can clear"
+                      : "given by %s, working out …",
+                  giver_name((Giver)step->value));
         return;
     case FILTER_PART:
         text_add(text, "of ");
@@ -140,7 +144,7 @@ void filter_say(Text *text, const View *view)
         if (step_of(view, filter->steps[i].kind) != &filter->steps[i])
             continue;
         text_add(text, said++ > 0 ? ", " : "");
-        say_step(text, &filter->steps[i]);
+        say_step(text, view, &filter->steps[i]);
     }
 }
 
@@ -271,7 +275,7 @@ static void open_names(View *view, const char *title, FilterKind kind,
     menu_open(view, title, done);
     for (size_t i = 0; i < judgement->count; i++) {
         const Finding *finding = &judgement->findings[i];
-        if (!view->filter.everything && !view_is_open(finding))
+        if (!view->filter.everything && !finding_is_open(finding))
             continue;
         const char *name = name_of(view, finding, kind);
         if (!in_menu(&view->menu, name))
@@ -333,7 +337,7 @@ static void take_kind(View *view, size_t item)
         open_names(view, "Only what is mended at", FILTER_CAUSE, take_cause);
         break;
     case 5:
-        open_words(view, "Only what can be cleared by", take_giver, giver_word, GIVER_LINE,
+        open_words(view, "Only what can be cleared by one alone", take_giver, giver_word, GIVER_LINE,
                    GIVER_COUNT - 1);
         break;
     case 6:

@@ -6,37 +6,62 @@
 #include "figure/picture_line.h"
 #include "screen/view_inside.h"
 
-void line_open(View *view, const RemedyChange *change)
+static void propose(View *view, double radius)
 {
     Clearing *clearing = &view->clearing;
     proposed_free(clearing->line);
     clearing->line = NULL;
     text_clear(&clearing->why);
-    clearing->redraw = change;
-    clearing->line_top = 0;
+    clearing->radius = radius;
+}
+
+void line_open(View *view, const RemedyChange *change)
+{
+    view->clearing.redraw = change;
+    view->clearing.line_top = 0;
     view->page = PAGE_LINE;
+    propose(view, change->to_value);
+}
+
+static const double step = 0.5; /* mm */
+
+void line_rounder(View *view)
+{
+    propose(view, view->clearing.radius + step);
+}
+
+void line_sharper(View *view)
+{
+    if (view->clearing.radius > step)
+        propose(view, view->clearing.radius - step);
 }
 
 void line_scroll(View *view, bool down, size_t times)
 {
-    size_t *top = &view->clearing.line_top;
-    *top = down ? *top + times : times < *top ? *top - times : 0; /* drawing keeps it in the text */
+    Clearing *clearing = &view->clearing;
+    size_t at = clearing->line_at;
+    clearing->line_at = down ? at + times : times < at ? at - times : 0;
+    clearing->line_top = clearing->line_at; /* drawing keeps it within the text */
 }
 
 static void work_line(View *view)
 {
     Clearing *clearing = &view->clearing;
-    double radius = clearing->redraw->to_value;
-    LineWish wish = {.place = clearing->redraw->record,
-                     .hollow = radius,
-                     .rounded = radius,
-                     .within = INFINITY};
+    double radius = clearing->radius;
+    LineWish wish = {
+        .place = clearing->redraw->record, .hollow = radius, .rounded = radius, .within = INFINITY};
     clearing->line = proposed_line(&clearing->ground, &wish, &clearing->why);
     if (clearing->line == NULL && clearing->why.length == 0)
         text_add(&clearing->why, "nothing there has to change");
 }
 
 /* ---- What is said ---- */
+
+static void add_radius(Text *text, const View *view)
+{
+    text_add_number(text, view->clearing.radius, 6);
+    text_add(text, " mm");
+}
 
 /* How whoever draws gets it. */
 static void say_export(Text *text, const View *view)
@@ -52,7 +77,9 @@ static void say_export(Text *text, const View *view)
         text_add(text, " --alternative ");
         add_visible(text, files->alternative);
     }
-    text_addf(text, " --propose '%s' --as svg -o FILE\n", change->to);
+    text_add(text, " --propose '");
+    add_radius(text, view);
+    text_add(text, "' --as svg -o FILE\n");
     if (change_any(view))
         text_add(text, "It reads the file: what is not saved is not in it.\n");
 }
@@ -64,7 +91,8 @@ static void say_line(Text *text, const View *view)
     if (clearing->line == NULL) {
         text_add(text, "No line is proposed: ");
         add_visible(text, text_string(&clearing->why));
-        text_add(text, ".\nOther changes that clear it are in the list: q goes back to it.\n");
+        text_add(text, ".\n+ and - propose one with another radius; q goes back to what else would "
+                       "clear it.\n");
         return;
     }
     proposed_say(&said, clearing->line);
@@ -81,13 +109,14 @@ static void draw_text(View *view, Cells *cells, int y, int x, int height, int wi
     say_line(&text, view);
     text_wrap_lines(&wrapped, text_string(&text), width);
     size_t lines = (size_t)text_lines(&wrapped), rows = (size_t)height;
-    size_t last = lines > rows ? lines - rows : 0, *top = &view->clearing.line_top;
-    *top = *top < last ? *top : last;
+    size_t last = lines > rows ? lines - rows : 0, top = view->clearing.line_top;
+    top = top < last ? top : last;
+    view->clearing.line_at = top;
     const char *line = text_string(&wrapped);
-    for (size_t i = 0; i < *top; i++)
+    for (size_t i = 0; i < top; i++)
         line = strchr(line, '\n') + 1;
     text_draw_lines(cells, y, x, height, width, LOOK_PLAIN, line);
-    Scroll shown = {*top, *top};
+    Scroll shown = {top, top};
     scroll_draw(cells, 2, 1, cells->columns - 2, &shown, lines, rows);
     text_free(&text);
     text_free(&wrapped);
@@ -117,12 +146,10 @@ void line_draw(View *view, Cells *cells)
     const RemedyChange *change = clearing->redraw;
     int height = cells->rows - 5, left = cells->columns * 54 / 100;
     Text head = {0};
-    text_add(&head, "A proposed line: ");
-    add_visible(&head, change->name);
-    text_add(&head, " ");
-    add_visible(&head, change->from);
-    text_add(&head, " → ");
-    add_visible(&head, change->to);
+    text_add(&head, "Proposed line with ");
+    add_radius(&head, view);
+    text_addf(&head, " at %s ", subject_name(change->record->subject));
+    add_visible(&head, change->record->path);
     cells_put(cells, 2, 1, cells->columns - 24, LOOK_HEADING, text_string(&head));
     text_free(&head);
     cells->cursor_y = 3;

@@ -112,14 +112,12 @@ void scroll_move(Scroll *scroll, size_t count, bool down, size_t times)
     scroll->chosen = down ? scroll->chosen + times : scroll->chosen - times;
 }
 
+/* From the chosen line and the height alone: what was seen comes back with the size. */
 void scroll_show(Scroll *scroll, size_t count, size_t height)
 {
     if (scroll->chosen >= count)
         scroll->chosen = count > 0 ? count - 1 : 0;
-    if (scroll->chosen < scroll->top)
-        scroll->top = scroll->chosen;
-    if (scroll->chosen >= scroll->top + height)
-        scroll->top = scroll->chosen - height + 1;
+    scroll->top = scroll->chosen > height / 2 ? scroll->chosen - height / 2 : 0;
     if (scroll->top + height > count)
         scroll->top = count > height ? count - height : 0;
 }

@@ -60,7 +60,11 @@ void order_other(View *view)
     OrderPage *page = &view->order;
     page->proposed = !page->proposed;
     choose_here(view);
-    if (page->proposed)
+    if (!page->proposed)
+        return;
+    if (page->proposal.unsought)
+        view_say(view, "too many seams to try others: no other order was sought");
+    else
         view_say(view, page->proposal.flat > page->given.flat
                            ? "a proposal: nothing is changed; write it under order: in the file"
                            : "no order was found in which more seams lie flat");
@@ -151,16 +155,16 @@ static void draw_head(const View *view, Cells *cells)
     const MakingOrder *order = order_shown(view);
     const Style *style = review_judgement(view->review)->style;
     Text line = {0};
-    text_addf(&line, "Making order, %s: %zu flat, %zu in the round",
+    text_addf(&line, "Making order %s: %zu flat, %zu round",
               view->order.proposed      ? "proposed"
-              : style->order_count == 0 ? "none given, as the file has the seams"
+              : style->order_count == 0 ? "of the file, none is given"
                                         : "as given",
               order->flat, order->round);
     if (order->unknown > 0)
         text_addf(&line, ", %zu unknown", order->unknown);
     if (order->left_out_count > 0)
         text_addf(&line, "; %zu not in it", order->left_out_count);
-    text_add(&line, "; * where we are");
+    text_add(&line, "; * is here");
     cells_put(cells, 2, 1, cells->columns - 26, LOOK_HEADING, text_string(&line));
     text_free(&line);
 }

@@ -6,7 +6,7 @@
 #include "remedy/frontier.h"
 #include "screen/view_inside.h"
 
-enum { WIDE = 110, PLOT_MOST = 18, PLOT_LEAST = 8 };
+enum { WIDE = 110, PLOT_MOST = 18, PLOT_LEAST = 13 };
 
 /* ---- Opening and moving ---- */
 
@@ -98,8 +98,8 @@ void remedies_try(View *view)
     if (list == NULL)
         view_say(view, "it is still being worked out");
     else if (row >= list->count)
-        view_say(view, list->none_count > 0 ? "this alone does not clear it"
-                                            : "there is nothing to try");
+        view_say(view,
+                 list->none_count > 0 ? "this alone does not clear it" : "there is nothing to try");
     else if (drawn_change(&list->items[row]) != NULL)
         line_open(view, drawn_change(&list->items[row]));
     else
@@ -241,7 +241,7 @@ static void say_none(Text *text, const NoRemedy *none)
     add_visible(text, none->name);
     text_add(text, " does not clear it: ");
     add_visible(text, none->reason);
-    text_addf(text, ".\n%s.\n", giver_say(none->giver, false));
+    text_add(text, ".\n");
 }
 
 /* ---- Two values against each other ---- */
@@ -292,7 +292,8 @@ static int draw_chosen(View *view, Cells *cells, int y, int x, int height, int w
     int lines = text_lines(&wrapped), shown = smaller(lines, height);
     text_draw_lines(cells, y, x, shown, width, LOOK_PLAIN, text_string(&wrapped));
     if (shown < lines && shown > 0)
-        cells_fill(cells, y + shown - 1, x, width, LOOK_QUIET, "… more lines; a larger window shows all");
+        cells_fill(cells, y + shown - 1, x, width, LOOK_QUIET,
+                   "… more lines; a larger window shows all");
     text_free(&text);
     text_free(&wrapped);
     return y + shown;

@@ -13,11 +13,13 @@ static const char *const cards[][CARD_LINES] = {
     {"The list shows what is wrong at this stop, worst first, and by how much.",
      "Below it, in words: why, in which sizes and colourways; beside it a picture.",
      "p shows the next picture and the numbers; w explains everything about it."},
-    {"Enter goes to what may be changed. There + and - step a value, Enter types one.",
+    {"i shows what would clear a finding and who gives; from there Enter tries it.",
+     "Enter goes to what may be changed. There + and - step a value, Enter types one.",
      "Everything is judged again at once; what got better and worse is said below.",
      "u takes it back. The style's file is written only when you save with s."},
     {"d records a decision: change it, ask someone, make an attempt, accept by permit, hold.",
      "It is kept in a file beside the style, with both your names.",
+     "C compares the alternatives, M shows the making order.",
      "? shows every key and finds one by what it does. t shows this tour again."},
 };
 enum { CARDS = sizeof cards / sizeof *cards };

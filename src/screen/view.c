@@ -61,12 +61,6 @@ const char *short_where(Arena *arena, Where at)
 
 /* ---- Findings ---- */
 
-bool view_is_open(const Finding *finding)
-{
-    return finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
-           finding->verdict == VERDICT_TIGHT;
-}
-
 bool view_must_settle(const Finding *finding)
 {
     return finding->verdict == VERDICT_FLAG || finding->verdict == VERDICT_UNKNOWN ||
@@ -188,7 +182,7 @@ static void build_rows(View *view)
             bool chosen = is_chosen(view, finding), shown = filter_shows(view, finding);
             view->to_settle += view_must_settle(finding);
             view->settled += view_must_settle(finding) && view_is_settled(view, finding);
-            view->hidden += !shown && view_is_open(finding);
+            view->hidden += !shown && finding_is_open(finding);
             if (!shown && !chosen)
                 continue;
             if (view->row_count == view->row_capacity) {

@@ -98,9 +98,10 @@ typedef struct Help {
     Page before;
 } Help;
 
-/* A list of which one line is chosen, and as much of it as is in sight. */
+/* A list of which one line is chosen. */
 typedef struct Scroll {
-    size_t chosen, top;
+    size_t chosen;
+    size_t top; /* the first line in sight, as last drawn */
 } Scroll;
 
 /* What would clear findings: of the judgement that is looked at. */
@@ -119,15 +120,20 @@ typedef struct Clearing {
     Page before;
     ProposedLine *line;          /* NULL: none, or `why` says why not */
     const RemedyChange *redraw;  /* that it is for */
+    double radius;               /* that it has at least, mm */
     Text why;
-    size_t line_top;
+    size_t line_top, line_at;    /* the first line of what is said of it; as last drawn */
 } Clearing;
 
 /* Alternatives side by side. */
 typedef struct WaysPage {
     ReviewWays *ways;
+    Arena arena;
+    WayNumber *table;     /* the numbers of a pair, once all ways are worked out */
+    const char **against; /* by way: how it differs from the present one */
     Scroll rows;
-    size_t numbers_top, numbers, numbers_shown; /* as last drawn */
+    size_t numbers_top;                    /* the first number, as far as there are so many */
+    size_t numbers, numbers_at, numbers_in; /* all; the first and how many are in sight */
     Page before;
 } WaysPage;
 
@@ -220,7 +226,6 @@ void view_rebuild(View *view);
 /* Goes to a row, or to a stop and its first row. */
 void view_go_row(View *view, size_t row);
 void view_go_stop(View *view, size_t stop);
-bool view_is_open(const Finding *finding);
 bool view_must_settle(const Finding *finding);
 bool view_is_settled(const View *view, const Finding *finding);
 uint32_t view_lane(const View *view, const Finding *finding);
@@ -346,6 +351,8 @@ void remedies_move(View *view, bool down, size_t times);
 void line_open(View *view, const RemedyChange *change);
 void line_draw(View *view, Cells *cells);
 void line_scroll(View *view, bool down, size_t times);
+void line_rounder(View *view);
+void line_sharper(View *view);
 bool ways_can(const View *view);
 void ways_open(View *view);
 void ways_close(View *view);
@@ -416,8 +423,6 @@ void other_factory(View *view);
 /* ---- decide.c ---- */
 
 void decide_open(View *view);
-/* decision_say(), and who makes an attempt. */
-void decide_say(Text *text, const Decided *decided);
 bool decide_can(const View *view);
 void who_open(View *view);
 

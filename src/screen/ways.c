@@ -4,11 +4,12 @@
 
 #include "screen/view_inside.h"
 
-enum { NAME_CELLS = 33, NUMBER_CELLS = 15 };
+enum { NAME_CELLS = 33, NUMBER_CELLS = 15, TALLY_CELLS = 62 };
 
 void ways_close(View *view)
 {
     review_ways_free(view->ways.ways);
+    arena_free(&view->ways.arena);
     view->ways.ways = NULL;
 }
 
@@ -42,13 +43,41 @@ static bool is_present(const View *view, size_t way)
     return name == now || (name != NULL && now != NULL && strcmp(name, now) == 0);
 }
 
+/* "against turned: 3 newly flagged, 2 cleared" */
+static const char *say_against(View *view, size_t way)
+{
+    const char *now = present_alternative(view);
+    Text line = {0};
+    if (is_present(view, way)) {
+        text_add(&line, "* is on show; Enter takes another");
+    } else {
+        Comparison *comparison = compare_judgements(review_judgement(view->review),
+                                                    way_cell(ways_of(view), way, 0)->judgement);
+        text_add(&line, "against ");
+        add_visible(&line, now != NULL ? now : "as written");
+        text_add(&line, ": ");
+        compared_count(&line, comparison);
+        comparison_free(comparison);
+    }
+    const char *said = arena_copy(&view->ways.arena, text_string(&line), line.length);
+    text_free(&line);
+    return said;
+}
+
+/* One way more; after the last one the numbers, and how they differ. */
 static void work(View *view)
 {
-    if (review_ways_more(view->ways.ways) || ways_of(view) == NULL)
+    WaysPage *page = &view->ways;
+    if (review_ways_more(page->ways) || ways_of(view) == NULL)
         return;
-    for (size_t i = 0; i < ways_of(view)->way_count; i++)
+    size_t count = ways_of(view)->way_count;
+    page->numbers = way_numbers(ways_of(view), &page->arena, &page->table);
+    page->against = ARENA_NEW(&page->arena, const char *, count);
+    for (size_t i = 0; i < count; i++) {
+        page->against[i] = say_against(view, i);
         if (is_present(view, i))
-            view->ways.rows.chosen = i;
+            page->rows.chosen = i;
+    }
 }
 
 void ways_move(View *view, bool down, size_t times)
@@ -61,7 +90,7 @@ void ways_move(View *view, bool down, size_t times)
 void ways_numbers(View *view)
 {
     WaysPage *page = &view->ways;
-    page->numbers_top += page->numbers_shown;
+    page->numbers_top = page->numbers_at + page->numbers_in;
     if (page->numbers_top >= page->numbers)
         page->numbers_top = 0;
 }
@@ -76,8 +105,7 @@ void ways_take(View *view)
     Arena arena = {0};
     const char *name = review_way_alternative(view->ways.ways, view->ways.rows.chosen);
     bool there = is_present(view, view->ways.rows.chosen);
-    const char *what =
-        name != NULL ? arena_printf(&arena, "alternative %s", name) : "as written";
+    const char *what = name != NULL ? arena_printf(&arena, "alternative %s", name) : "as written";
     view->page = PAGE_WALK;
     ways_close(view);
     if (there) {
@@ -94,13 +122,18 @@ void ways_take(View *view)
 
 /* ---- Which can be built ---- */
 
-/* "cannot be built  13 flag, 0 unknown, 9 tight, 630 pass" */
-static void add_cell(Text *text, const WayCell *cell)
+/* "cannot be built   13 flag   0 unknown   9 tight  630 pass"; with little room by their signs. */
+static void add_cell(Text *text, const WayCell *cell, bool signs)
 {
-    const size_t *tally = cell->judgement->tally;
-    text_addf(text, "%-16s %3zu flag %3zu unknown %3zu tight %4zu pass", cell->word,
-              tally[VERDICT_FLAG], tally[VERDICT_UNKNOWN], tally[VERDICT_TIGHT],
-              tally[VERDICT_PASS]);
+    static const Verdict order[] = {VERDICT_FLAG, VERDICT_UNKNOWN, VERDICT_TIGHT, VERDICT_PASS};
+    text_addf(text, "%-15s", cell->word);
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        size_t count = cell->judgement->tally[order[i]];
+        if (signs)
+            text_addf(text, " %zu%c", count, verdict_sign(order[i]));
+        else
+            text_addf(text, " %4zu %s", count, verdict_name(order[i]));
+    }
 }
 
 static void draw_way(View *view, Cells *cells, int y, size_t way, int names)
@@ -114,34 +147,12 @@ static void draw_way(View *view, Cells *cells, int y, size_t way, int names)
     cells_fill(cells, y, 0, cells->columns, look, "");
     cells_put(cells, y, 0, names, look, text_string(&line));
     text_clear(&line);
-    add_cell(&line, way_cell(ways, way, 0));
+    add_cell(&line, way_cell(ways, way, 0), cells->columns - names < TALLY_CELLS);
     cells_put(cells, y, names + 1, cells->columns - names - 2, look, text_string(&line));
     if (chosen) {
         cells->cursor_y = y;
         cells->cursor_x = 0;
     }
-    text_free(&line);
-}
-
-/* "against as written: 3 newly flagged, 2 cleared" */
-static void draw_against(View *view, Cells *cells, int y)
-{
-    const Ways *ways = ways_of(view);
-    size_t way = view->ways.rows.chosen;
-    const char *now = present_alternative(view);
-    Text line = {0};
-    if (is_present(view, way)) {
-        text_add(&line, "* is on show; Enter takes another");
-    } else {
-        Comparison *comparison = compare_judgements(review_judgement(view->review),
-                                                    way_cell(ways, way, 0)->judgement);
-        text_add(&line, "against ");
-        add_visible(&line, now != NULL ? now : "as written");
-        text_add(&line, ": ");
-        compared_count(&line, comparison);
-        comparison_free(comparison);
-    }
-    cells_put(cells, y, 1, cells->columns - 2, LOOK_QUIET, text_string(&line));
     text_free(&line);
 }
 
@@ -168,18 +179,15 @@ static void put_number(Cells *cells, int y, int x, int width, const PairNumber *
 /* As many ways as there is room for, the chosen one among them. */
 static void draw_numbers(View *view, Cells *cells, int y, int end)
 {
-    Arena arena = {0};
-    WayNumber *numbers;
     const Ways *ways = ways_of(view);
     WaysPage *page = &view->ways;
-    size_t count = way_numbers(ways, &arena, &numbers);
-    size_t fit = (size_t)((cells->columns - NAME_CELLS) / NUMBER_CELLS);
+    size_t count = page->numbers, fit = (size_t)((cells->columns - NAME_CELLS) / NUMBER_CELLS);
     size_t first = page->rows.chosen >= fit ? page->rows.chosen - fit + 1 : 0;
     size_t rows = end - y - 1 > 0 ? (size_t)(end - y - 1) : 0;
-    page->numbers = count;
-    page->numbers_shown = rows;
-    if (page->numbers_top + rows > count)
-        page->numbers_top = count > rows ? count - rows : 0;
+    page->numbers_in = rows;
+    page->numbers_at = page->numbers_top;
+    if (page->numbers_at + rows > count)
+        page->numbers_at = count > rows ? count - rows : 0;
     cells_put(cells, y, 1, NAME_CELLS - 2, LOOK_HEADING, "A pair has");
     for (size_t i = 0; i < fit && first + i < ways->way_count; i++) {
         Text name = {0};
@@ -191,15 +199,14 @@ static void draw_numbers(View *view, Cells *cells, int y, int end)
     }
     if (first + fit < ways->way_count)
         cells_put(cells, y, NAME_CELLS + (int)fit * NUMBER_CELLS - 1, 2, LOOK_QUIET, "…");
-    for (size_t row = 0; row < rows && page->numbers_top + row < count; row++) {
-        const WayNumber *number = &numbers[page->numbers_top + row];
+    for (size_t row = 0; row < rows && page->numbers_at + row < count; row++) {
+        const WayNumber *number = &page->table[page->numbers_at + row];
         int at = y + 1 + (int)row;
         cells_put(cells, at, 1, NAME_CELLS - 2, LOOK_PLAIN, number->any->name);
         for (size_t i = 0; i < fit && first + i < ways->way_count; i++)
             put_number(cells, at, NAME_CELLS + (int)i * NUMBER_CELLS, NUMBER_CELLS - 1,
                        number->of[first + i]);
     }
-    arena_free(&arena);
 }
 
 /* Which numbers are in sight, and which ways have none. */
@@ -216,11 +223,10 @@ static void draw_rest(View *view, Cells *cells, int y)
     }
     int used = cells_put(cells, y, 1, cells->columns - 28, LOOK_QUIET, text_string(&line));
     text_clear(&line);
-    if (page->numbers > page->numbers_shown)
-        text_addf(&line, "numbers %zu to %zu of %zu", page->numbers_top + 1,
-                  page->numbers_top + page->numbers_shown, page->numbers);
-    cells_put_right(cells, y, used + 2, cells->columns - used - 3, LOOK_QUIET,
-                    text_string(&line));
+    if (page->numbers > page->numbers_in)
+        text_addf(&line, "numbers %zu to %zu of %zu", page->numbers_at + 1,
+                  page->numbers_at + page->numbers_in, page->numbers);
+    cells_put_right(cells, y, used + 2, cells->columns - used - 3, LOOK_QUIET, text_string(&line));
     text_free(&line);
 }
 
@@ -232,12 +238,13 @@ static void draw_all(View *view, Cells *cells, int end)
     int names = 0, count = (int)ways->way_count;
     for (int i = 0; i < count; i++)
         names = larger(names, cells_width(cells, ways->names[i]));
-    names = smaller(names + 3, cells->columns - 56);
+    names = smaller(names + 3, cells->columns / 2 - 4);
     int rows = smaller(count, (end - 3) / 3);
     scroll_show(&view->ways.rows, ways->way_count, (size_t)rows);
     for (int i = 0; i < rows; i++)
         draw_way(view, cells, 3 + i, view->ways.rows.top + (size_t)i, names);
-    draw_against(view, cells, 3 + rows);
+    cells_put(cells, 3 + rows, 1, cells->columns - 2, LOOK_QUIET,
+              view->ways.against[view->ways.rows.chosen]);
     cells_line(cells, 4 + rows, 0, cells->columns);
     scroll_draw(cells, 4 + rows, 0, cells->columns - 1, &view->ways.rows, ways->way_count,
                 (size_t)rows);

@@ -53,7 +53,7 @@ static void check_bends(Arena *arena, const Path *path, const char *data)
         if (!sound)
             fail_msg("bend %zu: R %g turn %g at %g arc %g: %s", i, bend->radius, bend->turn,
                      bend->at, bend->arc, data);
-        double radius = bends_radius_stretched(path, bend, (Matrix){1.1, 0, 0, 0.9, 0, 0});
+        double radius = bends_stretched(path, bend, (Matrix){1.1, 0, 0, 0.9, 0, 0}).radius;
         double facet = bends_facet(path, bend, 3);
         if (!(radius >= 0) || !isfinite(facet) || facet < 0)
             fail_msg("stretched %g, facet %g: %s", radius, facet, data);

@@ -45,6 +45,58 @@ sed "s|^name: .*|name: $long|" tests/fixtures/logged/ferry.yaml >"$room/long.yam
 make "$room/long.txt" "$room/long.yaml" --rules tests/fixtures/logged/rules
 [ "$(awk 'length > 80' "$room/long.txt" | wc -l)" -eq 0 ] || wrong "lines longer than 80"
 
+# --- nor do other commands print what a terminal would act on, whatever stands in the files
+hostile='"\\e[31m\\x7f\\x9b\\u202E"'
+cp -r rules "$room/hostile-rules"
+sed -i "s|^    title: .*|    title: $hostile|" "$room"/hostile-rules/base/*.yaml
+sed -i "s|^name: .*|name: $hostile|" "$room/hostile-rules/factories/harbour.yaml"
+cp styles/*.svg "$room"
+sed "s|^name: .*|name: $hostile|; s|^code: .*|code: $hostile|" styles/skerry.yaml \
+    >"$room/hostile-skerry.yaml"
+raw() { # words after "cordwain"
+    command=$1
+    shift
+    "$program" "$command" "$room/hostile-skerry.yaml" "$@" --rules "$room/hostile-rules" \
+        >"$room/said" 2>&1
+    status=$?
+    [ "$status" -le 1 ] || wrong "$command $* ends with $status: $(cat "$room/said")"
+    sed 's/\r$//' "$room/said" | LC_ALL=C grep -qP '[\x00-\x08\x0b-\x1f\x7f]|\xc2\x9b|\xe2\x80\xae' &&
+        wrong "$command $* prints control characters"
+    grep -qF '202e' "$room/said" || grep -qF '202E' "$room/said" ||
+        wrong "$command $* does not tell what stands there"
+}
+for form in text json csv jsonl; do
+    raw check --factory harbour --as $form
+done
+for form in html markdown text json csv sarif; do
+    raw report --factory harbour --as $form
+done
+for form in text json; do
+    raw compare --factory harbour,loft --alternative as-written,turned --as $form
+    raw order --as $form
+done
+raw draw 'edge vamp.cap-line' --alternative turned --propose 9
+
+# --- rounder lines are sought for so many bends and no more, and it says so
+sed '/^materials:/,$d; s/^code: .*/code: W-1/' tests/fixtures/logged/ferry.yaml >"$room/wave.yaml"
+cat >>"$room/wave.yaml" <<'END'
+materials:
+  felt: {kind: woven, thickness: exactly 3 mm}
+drawing: wave.svg
+sheets: {open: {along: x}}
+parts:
+  front: {role: upper, material: felt, sheet: open, layer: 1, pieces: 1, edges: {top: {finish: turned, allowance: 4 mm}, sides: {finish: raw}}}
+seams: {}
+END
+awk 'BEGIN {
+    printf "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"300mm\" height=\"100mm\" viewBox=\"0 0 300 100\">"
+    printf "<g id=\"front\"><path id=\"top\" d=\"M 0 10"
+    for (i = 0; i < 50; i++) printf " a 0.3 0.3 0 0 %d 0.4 0.2 l 0.8 -0.2", i % 2
+    print "\"/><path id=\"sides\" d=\"M 60 10 V 60 H 0 V 10\"/></g></svg>" }' >"$room/wave.svg"
+make "$room/wave.txt" "$room/wave.yaml"
+grep -q 'Proposed line: none' "$room/wave.txt" || wrong "no rounder line is sought"
+grep -q 'Proposed line: not sought' "$room/wave.txt" || wrong "it does not say where it seeks no more"
+
 # --- the same bytes in any locale and time zone, into a file or not
 for form in html markdown text; do
     make "$room/one" $logged --as $form

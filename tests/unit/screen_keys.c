@@ -40,7 +40,8 @@ static int any_key(unsigned *seed)
                                 '+',    '-',   'u',    'r',    'd',     'f',     '/',     '?',
                                 'o',    'p',   'P',    'w',    'a',     'x',     'c',     'n',
                                 K_HOME, K_END, K_PAGE_UP, K_PAGE_DOWN, K_ESCAPE, K_BACKSPACE, K_DELETE,
-                                'q',    '1',   'm',    0xe9,   0x9774,  0x301,   't',     'v'};
+                                'q',    '1',   'm',    0xe9,   0x9774,  0x301,   't',     'v',
+                                'i',    'i',   'C',    'M',    'g',     'z'};
     *seed = *seed * 1103515245u + 12345u;
     unsigned drawn = *seed >> 16;
     if (drawn % 16 == 0)
@@ -68,6 +69,8 @@ static void any_keys_in_any_size(void **state)
         desk.cells.ascii = i % 3 == 0;
         desk.cells.braille = !desk.cells.ascii;
         view_draw(desk.view, &desk.cells);
+        if (i % 2 == 0)
+            view_work(desk.view);
         assert_in_range(desk.cells.cursor_y, 0, 70);
     }
     desk_close(&desk);

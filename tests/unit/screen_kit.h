@@ -155,12 +155,30 @@ static inline void desk_swap(Desk *desk, const char *path, const char *old, cons
     text_free(&text);
 }
 
+static inline void desk_draw(Desk *desk, int rows, int columns)
+{
+    cells_start(&desk->cells, rows, columns);
+    view_draw(desk->view, &desk->cells);
+}
+
+/* Until everything that is shown is worked out; at most so many pieces. */
+static inline void desk_work(Desk *desk, int rows, int columns, int pieces)
+{
+    desk_draw(desk, rows, columns);
+    for (int i = 0; i < pieces && view_works(desk->view); i++) {
+        view_work(desk->view);
+        desk_draw(desk, rows, columns);
+    }
+}
+
+enum { ALL_PIECES = 1000 };
+
 /* What is on a screen of this size; lives until the desk is closed. */
 static inline const char *desk_screen(Desk *desk, int rows, int columns)
 {
     Text text = {0};
-    cells_start(&desk->cells, rows, columns);
-    view_draw(desk->view, &desk->cells);
+    desk_work(desk, rows, columns, ALL_PIECES);
+    assert_false(view_works(desk->view));
     cells_text(&text, &desk->cells);
     const char *kept = arena_copy(&desk->arena, text_string(&text), text.length);
     text_free(&text);

@@ -3,10 +3,12 @@
  *
  *   keys NAMES     keys by name, blanks between them
  *   type TEXT      letters
- *   show           the screen becomes part of what is kept
+ *   show           the screen becomes part of what is kept, once all of it is worked out
+ *   now            the same before anything more is worked out
  *   file NAME      so does a file
  *   append NAME TEXT   somebody else adds a line to a file
  *   swap OLD => NEW    somebody else writes NEW for OLD in the style
+ *   redraw OLD => NEW  the same in the drawing
  *   edited             what was asked for is edited: the editor has been left
  *   again              the view is closed and opened again
  *
@@ -74,9 +76,10 @@ static void hold_words(const Cells *cells, int y)
 
 /* ---- A script ---- */
 
-static void show(Desk *desk, const Size *size, Text *out)
+static void show(Desk *desk, const Size *size, int pieces, Text *out)
 {
-    text_add(out, desk_screen(desk, size->rows, size->columns));
+    desk_work(desk, size->rows, size->columns, pieces);
+    cells_text(out, &desk->cells);
     for (int y = 0; y < size->rows; y++)
         hold_words(&desk->cells, y);
     if (size->mono)
@@ -85,11 +88,11 @@ static void show(Desk *desk, const Size *size, Text *out)
               view_left(desk->view) ? ", left" : "");
 }
 
-static void swap(Desk *desk, const char *what)
+static void swap(Desk *desk, const char *file, const char *what)
 {
     const char *arrow = strstr(what, " => ");
     assert_non_null(arrow);
-    desk_swap(desk, "tender.yaml", arena_copy(&desk->arena, what, (size_t)(arrow - what)),
+    desk_swap(desk, file, arena_copy(&desk->arena, what, (size_t)(arrow - what)),
               arrow + 4);
 }
 
@@ -107,9 +110,13 @@ static void play_line(Desk *desk, const Size *size, const char *line, Text *out)
     } else if (strncmp(line, "type ", 5) == 0) {
         desk_type(desk, line + 5);
     } else if (strcmp(line, "show") == 0) {
-        show(desk, size, out);
+        show(desk, size, ALL_PIECES, out);
+    } else if (strcmp(line, "now") == 0) {
+        show(desk, size, 0, out);
     } else if (strncmp(line, "swap ", 5) == 0) {
-        swap(desk, line + 5);
+        swap(desk, "tender.yaml", line + 5);
+    } else if (strncmp(line, "redraw ", 7) == 0) {
+        swap(desk, "tender.svg", line + 7);
     } else if (strcmp(line, "edited") == 0) {
         edited(desk);
     } else if (strcmp(line, "again") == 0) {

@@ -24,14 +24,17 @@ static int going(unsigned *seed)
     static const int keys[] = {' ', 'b',     K_UP, K_DOWN, K_LEFT,    K_RIGHT,     K_TAB, 'a',
                                'p', 'P',     'w',  'L',    'c',       'F',         'n',   '/',
                                't', '?',     'z',  'y',    K_HOME,    K_END,       'q',   K_ESCAPE,
-                               'f', K_ENTER, 'o',  'g',    K_PAGE_UP, K_PAGE_DOWN, 0x301, 0x9774};
+                               'f', K_ENTER, 'o',  'g',    K_PAGE_UP, K_PAGE_DOWN, 0x301, 0x9774,
+                               'i', 'C',     'M',  'i'};
     return keys[drawn(seed) % (sizeof keys / sizeof *keys)];
 }
 
 /* These can be chosen from a list as well. */
 static bool asks(const char *screen)
 {
-    static const char *const lists[] = {"not saved", "Alternative", "Factory", "Take another"};
+    static const char *const lists[] = {"not saved", "Alternative", "Factory", "Take another",
+                                        "What would clear it", "tries what is chosen",
+                                        "takes the chosen alternative"};
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
         if (strstr(screen, lists[i]) != NULL)
             return true;
