@@ -33,15 +33,22 @@ bool drawn_any(const Measuring *m)
 
 Tri drawn_part(const Measuring *m, const Record *part)
 {
-    const RecordList *edges = values_list(m, SUBJECT_EDGE);
-    Tri drawn = TRI_NO;
-    for (size_t i = 0; i < edges->count; i++) {
-        const DrawnLine *line = &m->style->lines[i];
-        if (edges->items[i]->owner == part && (line->part || line->unknown))
-            drawn = tri_or(drawn, line->part ? TRI_YES : TRI_UNKNOWN);
-    }
+    Tri drawn = m->part_drawn[part->index];
     bool lost = record_value(part, PART_SHEET)->presence == VALUE_UNKNOWN;
     return drawn == TRI_YES && lost ? TRI_UNKNOWN : drawn;
+}
+
+/* Has the part a line, whatever its sheet? */
+static void find_drawn_parts(Measuring *m)
+{
+    const RecordList *edges = values_list(m, SUBJECT_EDGE);
+    m->part_drawn = ARENA_NEW(&m->scratch, Tri, values_list(m, SUBJECT_PART)->count);
+    for (size_t i = 0; i < edges->count; i++) {
+        const DrawnLine *line = &m->style->lines[i];
+        Tri *drawn = &m->part_drawn[edges->items[i]->owner->index];
+        if (line->part || line->unknown)
+            *drawn = tri_or(*drawn, line->part ? TRI_YES : TRI_UNKNOWN);
+    }
 }
 
 /* ---- Laying out ---- */
@@ -85,6 +92,7 @@ void drawn_lay(Measuring *m)
     m->size_count = lane_size(m, lanes - 1) + 1;
     m->lays = ARENA_NEW(&m->scratch, Lay *, m->size_count);
     m->row_lines = ARENA_NEW(&m->scratch, RowLineList, m->size_count);
+    find_drawn_parts(m);
     double *strips = drawn_any(m) ? strips_of(m) : NULL;
     m->paths = paths_of(m);
     for (uint32_t lane = 0; lane < lanes; lane++) {

@@ -139,6 +139,7 @@ struct Measuring {
     JointList *joints;   /* one an edge */
     TapeList *tapes;     /* one an edge */
     BackerList *backers; /* one a part */
+    Tri *part_drawn;     /* one a part: it has a line, whatever its sheet */
     bool seams_open;     /* some seam does not say its edges */
     bool backing_open;   /* some part does not say what it backs or follows */
     PlySet *edge_plies, *row_plies, *spot_plies, *seam_plies;
