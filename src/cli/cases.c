@@ -1,6 +1,7 @@
 /* Styles by factories: each judged with what it shares with the others. For check and report. */
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/cli.h"
 
@@ -58,6 +59,21 @@ static void judge_at(const Options *options, Cases *cases, size_t style, size_t 
         cases->status = release;
 }
 
+/* "check styles/skerry.yaml harbour" names a factory where a style is due. */
+static void advise_factory(const Options *options, const char *word, Messages *messages)
+{
+    Arena arena = {0};
+    Messages ignored = {0};
+    const char *file = strpbrk(word, "./") == NULL
+                           ? factory_file(&arena, word, rules_folder(&arena, options), &ignored)
+                           : NULL;
+    if (file != NULL && access(file, F_OK) == 0)
+        message_notice(messages, (Where){file, 0, 0}, "a factory is named by --factory %s",
+                       quoted(word).text);
+    messages_free(&ignored);
+    arena_free(&arena);
+}
+
 bool cases_read(const Options *options, Cases *cases, Messages *messages)
 {
     *cases = (Cases){0};
@@ -76,6 +92,7 @@ bool cases_read(const Options *options, Cases *cases, Messages *messages)
             continue;
         if (!case_read(options, path, style, messages) || !case_log(path, style, messages)) {
             case_free(style);
+            advise_factory(options, path, messages);
             cases->status = EXIT_INPUT;
             continue;
         }

@@ -1,0 +1,1 @@
+check styles/pebble.yaml harbour
