@@ -104,3 +104,11 @@ void columns_free(Columns *columns)
     arena_free(&columns->arena);
     free(columns);
 }
+
+uint32_t columns_base_lane(const Columns *columns, uint32_t colourway)
+{
+    for (uint32_t lane = 0; lane < columns->lane_count; lane++)
+        if (columns->lanes[lane].base && columns->lanes[lane].colourway_index == colourway)
+            return lane;
+    return 0;
+}

@@ -93,6 +93,16 @@ static inline size_t column_cell(const Column *column, uint32_t record, uint32_t
     return (size_t)record * column->stride + (column->stride > 1 ? lane : 0);
 }
 
+/* As written or worked out, tolerances aside; NaN: unknown. */
+static inline double columns_nominal(const Columns *columns, FieldId id, uint32_t record,
+                                     uint32_t lane) {
+    const Column *column = &columns->fields[id];
+    return column->nominal[column_cell(column, record, lane)];
+}
+
+/* The first lane of the base size in a colourway; 0 where there is none. */
+uint32_t columns_base_lane(const Columns *columns, uint32_t colourway);
+
 static inline int32_t column_one(const OneColumn *one, int32_t record, uint32_t lane) {
     return record < 0 ? -1
                       : one->index[(size_t)record * one->stride + (one->stride > 1 ? lane : 0)];

@@ -7,8 +7,7 @@
 
 double making_number(const Making *making, FieldId id, const Record *record)
 {
-    const Column *column = &making->columns->fields[id];
-    return column->nominal[column_cell(column, record->index, 0)];
+    return columns_nominal(making->columns, id, record->index, making->lane);
 }
 
 bool making_is(const Making *making, FieldId id, const Record *record, const char *word)
@@ -23,6 +22,7 @@ Making making_new(Arena *arena, const Judgement *judgement)
                     .judgement = judgement,
                     .style = style,
                     .columns = judgement->columns,
+                    .lane = columns_base_lane(judgement->columns, 0),
                     .assembly = assembly_new(arena, style, judgement->columns),
                     .done = ARENA_NEW(arena, bool, style->lists[SUBJECT_PART].count)};
 }

@@ -10,6 +10,7 @@ typedef struct Making {
     const Judgement *judgement;
     const Style *style;
     const Columns *columns;
+    uint32_t lane;        /* of the base size */
     Assembly *assembly;
     bool *done;           /* by part: what is done to it before its first seam */
     MakingOrder order;
@@ -19,7 +20,7 @@ typedef struct Making {
 Making making_new(Arena *arena, const Judgement *judgement);
 void making_step(Making *making, const Seam *seam);
 
-/* Nominal value in the first lane; NaN: unknown. */
+/* Nominal value in the base size; NaN: unknown. */
 double making_number(const Making *making, FieldId id, const Record *record);
 bool making_is(const Making *making, FieldId id, const Record *record, const char *word);
 

@@ -60,8 +60,7 @@ struct Assembly {
 
 static double number_of(const Assembly *a, FieldId id, const Record *record)
 {
-    const Column *column = &a->columns->fields[id];
-    return column->nominal[column_cell(column, record->index, a->lane)];
+    return columns_nominal(a->columns, id, record->index, a->lane);
 }
 
 static Known word_is(const Assembly *a, FieldId id, const Record *record, const char *word)
@@ -334,8 +333,7 @@ Assembly *assembly_new(Arena *arena, const Style *style, const Columns *columns)
     Assembly *a = ARENA_NEW(arena, Assembly, 1);
     size_t parts = style->lists[SUBJECT_PART].count, edges = style->lists[SUBJECT_EDGE].count;
     *a = (Assembly){.arena = arena, .style = style, .columns = columns};
-    while (a->lane + 1 < columns->lane_count && !columns->lanes[a->lane].base)
-        a->lane++;
+    a->lane = columns_base_lane(columns, 0);
     a->piece_of = ARENA_NEW(arena, size_t, parts);
     a->hanging = ARENA_NEW(arena, Hanging, parts);
     a->bodies = ARENA_NEW(arena, size_t, parts);

@@ -58,8 +58,7 @@ void pair_list(Pair *pair, PairName name, const Sum *sum)
 
 double pair_cell(const Pair *pair, FieldId id, const Record *record)
 {
-    const Column *column = &pair->columns->fields[id];
-    return column->nominal[column_cell(column, record->index, pair->lane)];
+    return columns_nominal(pair->columns, id, record->index, pair->lane);
 }
 
 bool pair_is(const Pair *pair, FieldId id, const Record *record, const char *word)
@@ -84,14 +83,6 @@ double pair_limit(const Pair *pair, const char *name, double word)
 
 /* ---- All of them ---- */
 
-static uint32_t base_lane(const Columns *columns, uint32_t colourway)
-{
-    for (uint32_t lane = 0; lane < columns->lane_count; lane++)
-        if (columns->lanes[lane].base && columns->lanes[lane].colourway_index == colourway)
-            return lane;
-    return 0;
-}
-
 PairNumbers pair_numbers(Arena *arena, const Judgement *judgement, uint32_t colourway)
 {
     Pair pair = {.arena = arena,
@@ -99,7 +90,7 @@ PairNumbers pair_numbers(Arena *arena, const Judgement *judgement, uint32_t colo
                  .style = judgement->style,
                  .columns = judgement->columns,
                  .colourway = colourway};
-    pair.lane = base_lane(pair.columns, colourway);
+    pair.lane = columns_base_lane(pair.columns, colourway);
     pair_pieces(&pair);
     pair_sewing(&pair);
     pair_thread(&pair);
