@@ -106,8 +106,10 @@ static void read_sides(StyleReader *reader, Seam *seam)
     /* Binding runs along one edge; while the join is unknown it may be that. */
     size_t least = join_of(seam->record) < 0 || join_is(seam->record, "bound") ? 1 : 2;
     if (node->count < least)
-        style_error(reader, node, "seam %s joins %zu, at least %zu are due", seam->record->path,
-                    node->count, least);
+        style_error(reader, node,
+                    "seam %s joins %zu, at least %zu are due; an edge sewn down in the middle of a "
+                    "part names that part as its second",
+                    seam->record->path, node->count, least);
 }
 
 /* ---- Rows ---- */
