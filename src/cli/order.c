@@ -18,7 +18,7 @@ static const char help[] =
 
 static const char *sewn_word(const MakingStep *step)
 {
-    return step->sewing.flat == KNOWN_YES ? "flat" : step->sewing.flat == KNOWN_NO ? "round" : "?";
+    return step->sewing.flat == TRI_YES ? "flat" : step->sewing.flat == TRI_NO ? "round" : "?";
 }
 
 static void add_list(Text *out, const char *label, const char **items, size_t count, int columns)
@@ -97,7 +97,7 @@ static json_t *order_json(const MakingOrder *order)
         json_t *object = json_object();
         json_put(object, "seam", json_string(step->seam->record->path));
         json_put(object, "sewn",
-                 step->sewing.flat == KNOWN_UNKNOWN ? json_null() : json_string(sewn_word(step)));
+                 step->sewing.flat == TRI_UNKNOWN ? json_null() : json_string(sewn_word(step)));
         json_put(object, "why", json_text_or_null(step->round));
         json_put(object, "opening_mm", json_number(step->sewing.opening));
         json_put(object, "before", list_of(step->before, step->before_count));

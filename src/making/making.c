@@ -56,7 +56,7 @@ static const char *why_round(Making *making, const MakingStep *step)
 {
     for (size_t i = 0; i < making->order.count; i++) {
         const MakingStep *earlier = &making->order.steps[i];
-        if (earlier->sewing.ring == KNOWN_YES && shares_body(making, step->seam, earlier->seam))
+        if (earlier->sewing.ring == TRI_YES && shares_body(making, step->seam, earlier->seam))
             return arena_printf(making->arena, "%s has closed a ring by then",
                                 earlier->seam->record->path);
     }
@@ -70,16 +70,15 @@ void making_step(Making *making, const Seam *seam)
     step.sewing = assembly_sew(making->assembly, seam);
     const Value *said = record_value(seam->record, SEAM_SEWN);
     if (said->presence == VALUE_KNOWN)
-        step.sewing.flat =
-            making_is(making, SEAM_SEWN, seam->record, "flat") ? KNOWN_YES : KNOWN_NO;
+        step.sewing.flat = making_is(making, SEAM_SEWN, seam->record, "flat") ? TRI_YES : TRI_NO;
     else if (said->presence == VALUE_UNKNOWN)
-        step.sewing.flat = KNOWN_UNKNOWN;
-    if (step.sewing.flat == KNOWN_NO)
+        step.sewing.flat = TRI_UNKNOWN;
+    if (step.sewing.flat == TRI_NO)
         step.round = said->presence == VALUE_KNOWN ? "the style says so" : why_round(making, &step);
     operations_after(making, &step);
-    making->order.flat += step.sewing.flat == KNOWN_YES;
-    making->order.round += step.sewing.flat == KNOWN_NO;
-    making->order.unknown += step.sewing.flat == KNOWN_UNKNOWN;
+    making->order.flat += step.sewing.flat == TRI_YES;
+    making->order.round += step.sewing.flat == TRI_NO;
+    making->order.unknown += step.sewing.flat == TRI_UNKNOWN;
     *ARENA_PUSH(making->arena, making->order.steps, making->order.count, making->capacity) = step;
 }
 

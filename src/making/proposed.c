@@ -128,9 +128,9 @@ static int reluctance(const Proposal *p, const Seam *seam)
     Sewing sewing = assembly_try(p->making.assembly, seam);
     bool face = making_is(&p->making, SEAM_JOIN, seam->record, "closed") ||
                 making_is(&p->making, SEAM_JOIN, seam->record, "turned");
-    if (sewing.flat == KNOWN_YES && sewing.ring == KNOWN_NO)
+    if (sewing.flat == TRI_YES && sewing.ring == TRI_NO)
         return face ? 1 : 0;
-    return sewing.flat == KNOWN_YES ? 2 : 3;
+    return sewing.flat == TRI_YES ? 2 : 3;
 }
 
 /* Where seams wait for each other, the given order decides. */

@@ -31,26 +31,26 @@ typedef struct Lap {
 typedef struct Hanging {
     uint32_t leader; /* a part nearer to the one that stands for all; itself: it is the one */
     uint32_t count;
-    size_t free;     /* edges that no seam has taken */
-    bool blurred;    /* a second join within it that nobody can follow */
-    bool rimless;    /* a part has no rim: nobody knows how long an opening is */
+    size_t free;  /* edges that no seam has taken */
+    bool blurred; /* a second join within it that nobody can follow */
+    bool rimless; /* a part has no rim: nobody knows how long an opening is */
 } Hanging;
 
 struct Assembly {
     Arena *arena;
     const Style *style;
     const Columns *columns;
-    uint32_t lane;        /* of the base size */
+    uint32_t lane;      /* of the base size */
     Surface *surface;   /* of the drawn parts; piece_of says which */
     size_t *piece_of;   /* by part; SIZE_MAX: it has no rim */
     RimEdge (*rims)[2]; /* by edge: its own half, and the other */
     Lap *laps;          /* in order of their seams */
     size_t lap_count, lap_capacity;
-    size_t *seam_laps;  /* by seam: its first lap; one more at the end */
-    Hanging *hanging;   /* by part */
-    size_t *bodies;     /* by part: room for hang_together, NO_BODY between */
-    bool *met;          /* by piece: room for bodies_of, false between */
-    bool open;          /* a seam that nobody knows the edges of was sewn */
+    size_t *seam_laps; /* by seam: its first lap; one more at the end */
+    Hanging *hanging;  /* by part */
+    size_t *bodies;    /* by part: room for hang_together, NO_BODY between */
+    bool *met;         /* by piece: room for bodies_of, false between */
+    bool open;         /* a seam that nobody knows the edges of was sewn */
 };
 
 #define NO_BODY SIZE_MAX
@@ -63,22 +63,12 @@ static double number_of(const Assembly *a, FieldId id, const Record *record)
     return columns_nominal(a->columns, id, record->index, a->lane);
 }
 
-static Known word_is(const Assembly *a, FieldId id, const Record *record, const char *word)
+static Tri word_is(const Assembly *a, FieldId id, const Record *record, const char *word)
 {
     double code = number_of(a, id, record);
     if (isnan(code))
-        return KNOWN_UNKNOWN;
-    return code == word_index(field_at(id)->words, word, strlen(word)) ? KNOWN_YES : KNOWN_NO;
-}
-
-static Known known_or(Known a, Known b)
-{
-    return a > b ? a : b;
-}
-
-static Known known_and(Known a, Known b)
-{
-    return a < b ? a : b;
+        return TRI_UNKNOWN;
+    return code == word_index(field_at(id)->words, word, strlen(word)) ? TRI_YES : TRI_NO;
 }
 
 /* ---- Which edges lie on each other ---- */
@@ -91,21 +81,20 @@ static const SeamSide *lead_of(const Seam *seam, size_t *side)
     return NULL;
 }
 
-static Known is_inner(const Assembly *a, const Record *part)
+static Tri is_inner(const Assembly *a, const Record *part)
 {
-    return known_or(word_is(a, PART_ROLE, part, "lining"), word_is(a, PART_ROLE, part, "sock"));
+    return tri_or(word_is(a, PART_ROLE, part, "lining"), word_is(a, PART_ROLE, part, "sock"));
 }
 
 /* Edges of neighbours run against each other, those of an upper and its lining the same
  * way; `flip` turns it. */
-static Known run_against(const Assembly *a, const Seam *seam, const Record *one,
-                         const Record *other)
+static Tri run_against(const Assembly *a, const Seam *seam, const Record *one, const Record *other)
 {
-    Known first = is_inner(a, one->owner), second = is_inner(a, other->owner);
+    Tri first = is_inner(a, one->owner), second = is_inner(a, other->owner);
     double flip = number_of(a, SEAM_FLIP, seam->record);
-    if (first == KNOWN_UNKNOWN || second == KNOWN_UNKNOWN || isnan(flip))
-        return KNOWN_UNKNOWN;
-    return (first == second) != (flip == 1) ? KNOWN_YES : KNOWN_NO;
+    if (first == TRI_UNKNOWN || second == TRI_UNKNOWN || isnan(flip))
+        return TRI_UNKNOWN;
+    return (first == second) != (flip == 1) ? TRI_YES : TRI_NO;
 }
 
 static double side_length(const Assembly *a, const SeamSide *side)
@@ -157,8 +146,8 @@ static void lay_sides(Assembly *a, const SeamSide *one, const SeamSide *other, b
         Share both = {fmax(ones[i].from, others[k].from), fmin(ones[i].to, others[k].to)};
         if (both.to - both.from > hair) {
             Lap *lap = ARENA_PUSH(a->arena, a->laps, a->lap_count, a->lap_capacity);
-            *lap = (Lap){.edge = {one->edges[i]->index, other->edges[k]->index},
-                         .against = against};
+            *lap =
+                (Lap){.edge = {one->edges[i]->index, other->edges[k]->index}, .against = against};
             share_of(lap, 0, ones[i], both, false);
             share_of(lap, 1, others[k], both, against);
         }
@@ -178,11 +167,11 @@ static void lay_seam(Assembly *a, const Seam *seam)
         const SeamSide *other = &seam->sides[side];
         if (other->count == 0)
             continue;
-        Known against = run_against(a, seam, one->edges[0], other->edges[0]);
+        Tri against = run_against(a, seam, one->edges[0], other->edges[0]);
         bool lengths =
             one->count == other->count || !isnan(side_length(a, one) + side_length(a, other));
-        if (against != KNOWN_UNKNOWN && lengths)
-            lay_sides(a, one, other, against == KNOWN_YES);
+        if (against != TRI_UNKNOWN && lengths)
+            lay_sides(a, one, other, against == TRI_YES);
         return;
     }
 }
@@ -252,14 +241,14 @@ static double stretch_length(const Assembly *a, uint32_t edge, size_t i)
 }
 
 /* Is it drawn to a fold line? Its edges then lie round the piece twice. */
-static Known is_halved(const Assembly *a, const DrawnPart *drawn, size_t *fold, size_t *folds)
+static Tri is_halved(const Assembly *a, const DrawnPart *drawn, size_t *fold, size_t *folds)
 {
-    Known halved = KNOWN_NO;
+    Tri halved = TRI_NO;
     *folds = 0;
     for (size_t i = 0; i < drawn->outline.count; i++) {
-        Known line = word_is(a, EDGE_FINISH, drawn->edges[i], "fold-line");
-        halved = known_or(halved, line);
-        if (line == KNOWN_YES) {
+        Tri line = word_is(a, EDGE_FINISH, drawn->edges[i], "fold-line");
+        halved = tri_or(halved, line);
+        if (line == TRI_YES) {
             *fold = i;
             ++*folds;
         }
@@ -301,8 +290,8 @@ static void make_rims(Assembly *a)
         pieces = all = 0;
         for (size_t i = 0; i < style->drawn_count; i++) {
             size_t fold = 0, folds;
-            Known halved = is_halved(a, &style->drawn[i], &fold, &folds);
-            bool simple = halved == KNOWN_NO || (halved == KNOWN_YES && folds == 1);
+            Tri halved = is_halved(a, &style->drawn[i], &fold, &folds);
+            bool simple = halved == TRI_NO || (halved == TRI_YES && folds == 1);
             if (!simple || style->drawn[i].outline.count <= folds)
                 continue;
             a->piece_of[style->drawn[i].part->index] = pieces;
@@ -468,9 +457,9 @@ static size_t body_of(const Assembly *a, uint32_t part)
 }
 
 /* Do the parts of both sides hang together by edges, and if so by rims alone? */
-static Known hang_together(const Assembly *a, const SeamSide *one, const SeamSide *other)
+static Tri hang_together(const Assembly *a, const SeamSide *one, const SeamSide *other)
 {
-    Known together = KNOWN_NO;
+    Tri together = TRI_NO;
     for (size_t i = 0; i < one->count; i++) {
         uint32_t part = part_on(one, i)->index;
         size_t *of_one = &a->bodies[leader_of(a, part)], body = body_of(a, part);
@@ -481,7 +470,7 @@ static Known hang_together(const Assembly *a, const SeamSide *one, const SeamSid
         size_t of_one = a->bodies[leader_of(a, part)];
         bool rims = of_one != BODIES && of_one == body_of(a, part);
         if (of_one != NO_BODY)
-            together = rims && together != KNOWN_UNKNOWN ? KNOWN_YES : KNOWN_UNKNOWN;
+            together = rims && together != TRI_UNKNOWN ? TRI_YES : TRI_UNKNOWN;
     }
     for (size_t i = 0; i < one->count; i++)
         a->bodies[leader_of(a, part_on(one, i)->index)] = NO_BODY;
@@ -493,7 +482,7 @@ static Known hang_together(const Assembly *a, const SeamSide *one, const SeamSid
  * others that have none. */
 static void join_sides(Assembly *a, const Seam *seam, const SeamSide *one, const SeamSide *other)
 {
-    Known together = hang_together(a, one, other);
+    Tri together = hang_together(a, one, other);
     bool followed = follow_laps(a, seam), rims = true;
     uint32_t into = part_on(one, 0)->index;
     take_edges(a, one);
@@ -507,13 +496,13 @@ static void join_sides(Assembly *a, const Seam *seam, const SeamSide *one, const
     for (size_t i = 0; i < one->count; i++)
         hang(a, part_on(one, i)->index, into);
     a->hanging[leader_of(a, into)].blurred |=
-        together == KNOWN_UNKNOWN || (!followed && (rims || together == KNOWN_YES));
+        together == TRI_UNKNOWN || (!followed && (rims || together == TRI_YES));
 }
 
 /* ---- What it is ---- */
 
 typedef struct Bodies {
-    Known flat; /* all of them are discs */
+    Tri flat;   /* all of them are discs */
     int shapes; /* Euler's numbers, each body once, less the bodies but one */
     bool blurred, any, rimless;
     bool shut, perhaps_shut; /* one of them has no opening */
@@ -523,11 +512,11 @@ typedef struct Bodies {
 static void add_body(Bodies *bodies, const Body *body)
 {
     bool disc = body->shape == 1, tighter = !(body->opening >= bodies->opening);
-    bool first = !bodies->any || (!disc && bodies->flat == KNOWN_YES);
-    if (first || (!disc && tighter) || (disc && bodies->flat == KNOWN_YES && !tighter))
+    bool first = !bodies->any || (!disc && bodies->flat == TRI_YES);
+    if (first || (!disc && tighter) || (disc && bodies->flat == TRI_YES && !tighter))
         bodies->opening = body->opening;
     bodies->shapes += body->shape - 1;
-    bodies->flat = known_and(bodies->flat, disc ? KNOWN_YES : KNOWN_NO);
+    bodies->flat = tri_and(bodies->flat, disc ? TRI_YES : TRI_NO);
     bodies->shut |= body->openings == 0;
     bodies->any = true;
 }
@@ -556,7 +545,7 @@ static void add_part(const Assembly *a, Bodies *bodies, uint32_t part)
 
 static Bodies bodies_of(const Assembly *a, const Seam *seam)
 {
-    Bodies bodies = {.flat = KNOWN_YES, .shapes = 1, .blurred = a->open};
+    Bodies bodies = {.flat = TRI_YES, .shapes = 1, .blurred = a->open};
     for (size_t side = 0; side < seam->side_count; side++)
         for (size_t i = 0; i < parts_on(&seam->sides[side]); i++)
             add_part(a, &bodies, part_on(&seam->sides[side], i)->index);
@@ -598,16 +587,16 @@ Sewing assembly_sew(Assembly *a, const Seam *seam)
     Bodies before = bodies_of(a, seam);
     sew(a, seam);
     Bodies after = bodies_of(a, seam);
-    Known face = known_or(word_is(a, SEAM_JOIN, seam->record, "closed"),
-                          word_is(a, SEAM_JOIN, seam->record, "turned"));
+    Tri face = tri_or(word_is(a, SEAM_JOIN, seam->record, "closed"),
+                      word_is(a, SEAM_JOIN, seam->record, "turned"));
     if (before.blurred || after.blurred)
-        return (Sewing){KNOWN_UNKNOWN, KNOWN_UNKNOWN, KNOWN_UNKNOWN, NAN};
+        return (Sewing){TRI_UNKNOWN, TRI_UNKNOWN, TRI_UNKNOWN, NAN};
     return (Sewing){
-        .flat = known_and(before.flat, known_or(after.flat, face)),
-        .ring = after.shapes < before.shapes ? KNOWN_YES : KNOWN_NO,
-        .shut = after.shut           ? KNOWN_YES
-                : after.perhaps_shut ? KNOWN_UNKNOWN
-                                     : KNOWN_NO,
+        .flat = tri_and(before.flat, tri_or(after.flat, face)),
+        .ring = after.shapes < before.shapes ? TRI_YES : TRI_NO,
+        .shut = after.shut           ? TRI_YES
+                : after.perhaps_shut ? TRI_UNKNOWN
+                                     : TRI_NO,
         .opening = after.any && !after.rimless ? after.opening : NAN,
     };
 }

@@ -10,6 +10,7 @@
 #define CORDWAIN_MEASURE_ASSEMBLY_H
 
 #include "field/columns.h"
+#include "measure/tri.h"
 #include "style/style.h"
 
 typedef struct Assembly Assembly;
@@ -18,14 +19,12 @@ typedef struct Assembly Assembly;
  * than what is written. Owned by the arena; style and columns must outlive it. */
 Assembly *assembly_new(Arena *arena, const Style *style, const Columns *columns);
 
-typedef enum Known { KNOWN_NO, KNOWN_UNKNOWN, KNOWN_YES } Known;
-
 /* What it is to sew a seam now. */
 typedef struct Sewing {
-    Known flat;     /* what is sewn lies flat on the bed: all bodies are discs before it, and stay
+    Tri flat;     /* what is sewn lies flat on the bed: all bodies are discs before it, and stay
                        one or are sewn face to face */
-    Known ring;     /* it closes a ring, or one more */
-    Known shut;     /* it leaves a body without any opening */
+    Tri ring;     /* it closes a ring, or one more */
+    Tri shut;     /* it leaves a body without any opening */
     double opening; /* mm: longest opening of what is sewn, afterwards; of the tightest body where
                        some are no discs; NaN: unknown */
 } Sewing;

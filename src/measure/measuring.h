@@ -10,15 +10,13 @@
 
 #include "measure/lay.h"
 #include "measure/measure.h"
+#include "measure/tri.h"
 #include "measure/once.h"
 
 /* A number with what it can be: lo <= nominal <= hi, or all three NaN. */
 typedef struct Span {
     double nominal, lo, hi;
 } Span;
-
-/* Kleene's three values in the order that makes `and` the least, `or` the most. */
-typedef enum Tri { TRI_NO, TRI_UNKNOWN, TRI_YES } Tri;
 
 /* One lane: its size, and how the last has grown from the base size. */
 typedef struct LaneOf {
@@ -162,21 +160,6 @@ static inline Once once_in(const Measuring *m, Arena *arena)
 static inline Span span_exact(double value)
 {
     return (Span){value, value, value};
-}
-
-static inline Tri tri_and(Tri a, Tri b)
-{
-    return a < b ? a : b;
-}
-
-static inline Tri tri_or(Tri a, Tri b)
-{
-    return a > b ? a : b;
-}
-
-static inline Tri tri_not(Tri a)
-{
-    return (Tri)(TRI_YES - a);
 }
 
 static inline Span span_add(Span a, Span b)

@@ -5,11 +5,6 @@
 #include "measure/assembly.h"
 #include "measure/measuring.h"
 
-static Tri tri_of(Known known)
-{
-    return (Tri)known;
-}
-
 /* What the style says wins, be it that nobody knows. */
 static void put_unless_said(Measuring *m, FieldId id, uint32_t seam, double value, const char *note)
 {
@@ -19,11 +14,11 @@ static void put_unless_said(Measuring *m, FieldId id, uint32_t seam, double valu
     m->columns->fields[id].origins[seam] = origin_derived(m, note, false);
 }
 
-static double sewn_word(Known flat)
+static double sewn_word(Tri flat)
 {
-    const char *word = flat == KNOWN_YES ? "flat" : "round";
-    return flat == KNOWN_UNKNOWN ? (double)NAN
-                                 : word_index(field_at(SEAM_SEWN)->words, word, strlen(word));
+    const char *word = flat == TRI_YES ? "flat" : "round";
+    return flat == TRI_UNKNOWN ? (double)NAN
+                               : word_index(field_at(SEAM_SEWN)->words, word, strlen(word));
 }
 
 static void put_sewing(Measuring *m, uint32_t seam, const Sewing *sewing)
@@ -32,14 +27,14 @@ static void put_sewing(Measuring *m, uint32_t seam, const Sewing *sewing)
     put_unless_said(m, SEAM_SEWN, seam, sewn_word(sewing->flat), note);
     put_unless_said(m, SEAM_OPENING, seam, sewing->opening,
                     "free edges added up along the longest opening, base size");
-    cell_put_tri(m, SEAM_RING, seam, tri_of(sewing->ring), note);
-    cell_put_tri(m, SEAM_SHUT, seam, tri_of(sewing->shut), note);
+    cell_put_tri(m, SEAM_RING, seam, sewing->ring, note);
+    cell_put_tri(m, SEAM_SHUT, seam, sewing->shut, note);
 }
 
 /* Seams that the order does not name, or all where it is not known: nobody knows. */
 void rounds_fill(Measuring *m)
 {
-    const Sewing unknown = {KNOWN_UNKNOWN, KNOWN_UNKNOWN, KNOWN_UNKNOWN, NAN};
+    const Sewing unknown = {TRI_UNKNOWN, TRI_UNKNOWN, TRI_UNKNOWN, NAN};
     const Style *style = m->style;
     Assembly *assembly = assembly_new(&m->scratch, style, m->columns);
     for (size_t i = 0; i < style->seam_count; i++)

@@ -91,7 +91,7 @@ void order_take(View *view)
 
 static const char *sewn_word(const MakingStep *step)
 {
-    return step->sewing.flat == KNOWN_YES ? "flat" : step->sewing.flat == KNOWN_NO ? "round" : "?";
+    return step->sewing.flat == TRI_YES ? "flat" : step->sewing.flat == TRI_NO ? "round" : "?";
 }
 
 /* ">* 12  round  collar: it closes a ring itself" */
@@ -131,8 +131,8 @@ static void draw_chosen(const View *view, Cells *cells, int y, int x, int height
     const MakingStep *step = &order_shown(view)->steps[view->order.rows.chosen];
     Text text = {0}, wrapped = {0};
     add_visible(&text, step->seam->record->path);
-    text_add(&text, step->sewing.flat == KNOWN_YES  ? ": lies flat on the bed\n"
-                    : step->sewing.flat == KNOWN_NO ? ": is sewn in the round\n"
+    text_add(&text, step->sewing.flat == TRI_YES  ? ": lies flat on the bed\n"
+                    : step->sewing.flat == TRI_NO ? ": is sewn in the round\n"
                                                     : ": flat or round is not known\n");
     if (step->round != NULL) {
         add_visible(&text, step->round);

@@ -47,11 +47,6 @@ size_t surface_leader(const Surface *surface, size_t piece)
     return piece;
 }
 
-bool surface_together(const Surface *surface, size_t piece, size_t other)
-{
-    return surface_leader(surface, piece) == surface_leader(surface, other);
-}
-
 /* The smaller body goes under the larger, so that leaders stay near. */
 static void hang_together(Surface *surface, size_t piece, size_t other)
 {

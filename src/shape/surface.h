@@ -59,7 +59,5 @@ typedef struct Body {
 Body surface_body(const Surface *surface, size_t piece);
 /* The piece that stands for its body: the same for all that hang together. */
 size_t surface_leader(const Surface *surface, size_t piece);
-/* Do both hang together? */
-bool surface_together(const Surface *surface, size_t piece, size_t other);
 
 #endif

@@ -75,10 +75,10 @@ static void the_last_of_three_seams_closes_the_ring(void **state)
 {
     (void)state;
     Order o = order_of(skerry, NULL, NULL, 0);
-    assert_int_equal(step(&o.given, "back-seam")->sewing.ring, KNOWN_NO);
-    assert_int_equal(step(&o.given, "vamp-quarter-lat")->sewing.flat, KNOWN_YES);
-    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.ring, KNOWN_YES);
-    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, KNOWN_NO);
+    assert_int_equal(step(&o.given, "back-seam")->sewing.ring, TRI_NO);
+    assert_int_equal(step(&o.given, "vamp-quarter-lat")->sewing.flat, TRI_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.ring, TRI_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, TRI_NO);
     assert_string_equal(step(&o.given, "tongue-set")->round,
                         "vamp-quarter-med has closed a ring by then");
     assert_int_equal(o.given.flat, 15);
@@ -91,8 +91,8 @@ static void a_ring_closed_face_to_face_is_closed_flat(void **state)
 {
     (void)state;
     Order o = order_of(skerry, "turned", NULL, 0);
-    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.ring, KNOWN_YES);
-    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, KNOWN_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.ring, TRI_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, TRI_YES);
     order_free(&o);
 }
 
@@ -101,9 +101,9 @@ static void a_proposal_leaves_the_face_to_face_seam_for_last(void **state)
     (void)state;
     Order o = order_of(skerry, NULL, NULL, 0);
     assert_true(o.proposed.flat > o.given.flat);
-    assert_int_equal(step(&o.proposed, "vamp-quarter-med")->sewing.flat, KNOWN_YES);
-    assert_int_equal(step(&o.proposed, "back-seam")->sewing.ring, KNOWN_YES);
-    assert_int_equal(step(&o.proposed, "back-seam")->sewing.flat, KNOWN_YES);
+    assert_int_equal(step(&o.proposed, "vamp-quarter-med")->sewing.flat, TRI_YES);
+    assert_int_equal(step(&o.proposed, "back-seam")->sewing.ring, TRI_YES);
+    assert_int_equal(step(&o.proposed, "back-seam")->sewing.flat, TRI_YES);
     order_free(&o);
 }
 
@@ -171,12 +171,12 @@ static void what_the_style_says_wins(void **state)
     const YamlNode *word = word_node(&arena, "flat");
     Patch patch = {"seams.vamp-quarter-med.but.sewn", word, word};
     Order o = order_of(skerry, NULL, &patch, 1);
-    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, KNOWN_YES);
+    assert_int_equal(step(&o.given, "vamp-quarter-med")->sewing.flat, TRI_YES);
     order_free(&o);
     word = word_node(&arena, "unknown");
     patch = (Patch){"seams.cap.sewn", word, word};
     o = order_of(skerry, NULL, &patch, 1);
-    assert_int_equal(step(&o.given, "cap")->sewing.flat, KNOWN_UNKNOWN);
+    assert_int_equal(step(&o.given, "cap")->sewing.flat, TRI_UNKNOWN);
     order_free(&o);
     arena_free(&arena);
 }
@@ -250,8 +250,8 @@ static void one_edge_lies_on_several_by_their_lengths(void **state)
                   "rows: unknown}\norder: [s]\n");
     assert_int_equal(fclose(file), 0);
     Order o = order_of(path, NULL, NULL, 0);
-    assert_int_equal(step(&o.given, "s")->sewing.flat, KNOWN_YES);
-    assert_int_equal(step(&o.given, "s")->sewing.ring, KNOWN_NO);
+    assert_int_equal(step(&o.given, "s")->sewing.flat, TRI_YES);
+    assert_int_equal(step(&o.given, "s")->sewing.ring, TRI_NO);
     assert_true(step(&o.given, "s")->sewing.opening > 199.999);
     assert_true(step(&o.given, "s")->sewing.opening < 200.001);
     order_free(&o);
